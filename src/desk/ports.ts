@@ -1,0 +1,102 @@
+import type { Card, ChoiceAction } from '../cards/card.js'
+import type { Person, Place } from '../consult/people.js'
+import type { Identifier } from '../intake/identifiers.js'
+
+/**
+ * What reaches the desk from any chat or from the page, already in our own words. The adapter makes it from the
+ * platform's envelope in one pure step; it is durable before the platform is answered.
+ */
+export type Inbound =
+  /** Something typed or pasted: a case, a command such as `find …`, an answer in a thread, or nothing of use. */
+  | {
+      readonly kind: 'text'
+      readonly text: string
+      readonly by: Person
+      readonly place: Place
+      /** Whether it was addressed to the bot (command, mention, shortcut, direct message) or overheard in a thread. */
+      readonly addressed: boolean
+      readonly hasPicture: boolean
+      readonly reply: ReplyHandle
+    }
+  | {
+      readonly kind: 'choice'
+      readonly does: ChoiceAction
+      /** A sentence typed with the choice, where the platform has a field for it. */
+      readonly sentence?: string
+      readonly by: Person
+      readonly place: Place
+      readonly reply: ReplyHandle
+    }
+  /** What is left of a delivery that carried something identifying: never the text. */
+  | {
+      readonly kind: 'refused-identifiers'
+      readonly found: readonly Identifier[]
+      readonly by: Person
+      readonly place: Place
+      readonly reply: ReplyHandle
+    }
+
+/** How to answer one person about one delivery; opaque to the desk, JSON for the store. */
+export type ReplyHandle = Readonly<Record<string, string>>
+
+/** A delivery with the key that makes a second copy of it recognisable. */
+export interface Delivery {
+  readonly key: string
+  readonly inbound: Inbound
+}
+
+/**
+ * What the desk wants said. Kept in the outbox in the same transaction as the events it speaks of;
+ * each sender turns it into its platform's form at the moment of sending.
+ */
+export type Outbound =
+  /** To the person who acted, seen by nobody else where the platform can do that. */
+  | { readonly kind: 'answer'; readonly to: Person; readonly place: Place; readonly reply: ReplyHandle; readonly card: Card }
+  /** The consult's own card: posted once, then updated in place as the consult moves. */
+  | { readonly kind: 'consult-card'; readonly ref: string; readonly place: Place }
+
+export type SendOutcome =
+  /** `message` is the platform's own id of what now stands there. */
+  | { readonly outcome: 'sent'; readonly message: string }
+  /** Certainly not posted; may be tried again after the given time. */
+  | { readonly outcome: 'not-sent'; readonly retryAfterMs: number; readonly because: string }
+  /** The platform may or may not have it. Never repeated on its own unless the platform can be asked. */
+  | { readonly outcome: 'unknown'; readonly because: string }
+  /** The platform will not take it, now or later. */
+  | { readonly outcome: 'refused'; readonly because: string }
+
+/** One message of ours on a platform: the root card of a consult, or part `n` that follows in its thread. */
+export interface Posting {
+  readonly place: Place
+  readonly card: Card
+  /** Which message of the card: 0 is the root, the others follow in its thread. */
+  readonly part: number
+  /** Id of the root message, once it has one; needed for parts above 0. */
+  readonly root?: string
+  /** An opaque mark that a sender may attach and look for again. */
+  readonly mark: string
+}
+
+/** What each chat adapter fills. */
+export interface Sender {
+  /** How many messages this card needs here; never fewer than 1. */
+  partsOf(card: Card): number
+  post(posting: Posting): Promise<SendOutcome>
+  /** Puts the present card in place of an earlier message. Repeating it is harmless. */
+  update(posting: Posting, message: string): Promise<SendOutcome>
+  /** Looks for an earlier posting with this mark; `cannot-look` where the platform has no read-back. */
+  lookFor(posting: Posting, since: string): Promise<{ readonly found: string } | 'not-found' | 'cannot-look'>
+  answer(outbound: Extract<Outbound, { kind: 'answer' }>): Promise<SendOutcome>
+}
+
+export interface Clock {
+  /** ISO 8601, UTC. */
+  now(): string
+}
+
+/** Where ids and references come from, so that the core needs no randomness of its own. */
+export interface Names {
+  draftId(): string
+  /** A short readable reference that says nothing about the patient, such as MARSH-7; unique in this trail. */
+  consultRef(taken: (ref: string) => Promise<boolean>): Promise<string>
+}
