@@ -1,0 +1,44 @@
+import type { Case } from '../case/case.js'
+import { FACTS, type FactName, type FactRecord, type FactValue } from '../precautions/facts.js'
+
+const UNKNOWN = Object.fromEntries(Object.keys(FACTS).map((name) => [name, null])) as Record<FactName, FactValue>
+
+/** The difference of two values, or null when either is unknown: a derived fact is unknown as soon as an input is. */
+function difference(one: number | undefined, other: number | undefined): number | null {
+  return one === undefined || other === undefined ? null : Math.abs(one - other)
+}
+
+function keratometricAstigmatismD(known: Case): number | null {
+  const { flatD, steepD } = known.keratometry?.value ?? {}
+  return flatD === undefined || steepD === undefined ? null : steepD - flatD
+}
+
+/**
+ * The facts that rules may speak of, from a case and from what was computed of it.
+ * Whatever the case does not state is null.
+ * @param recommendedPowerD lens power that the plan recommends, dioptres, signed
+ */
+export function factsOfCase(known: Case, recommendedPowerD: number | undefined): FactRecord {
+  const facts: Record<FactName, FactValue> = { ...UNKNOWN }
+  for (const name of Object.keys(FACTS) as FactName[]) {
+    const item = known[name as keyof Case]
+    if (item !== undefined && 'value' in item && typeof item.value !== 'object') facts[name] = item.value
+  }
+  const fellow = known.fellow
+  return {
+    ...facts,
+    refractionD: known.refraction?.value.sphericalEquivalentD ?? null,
+    meanKeratometryD: known.keratometry?.value.meanD ?? null,
+    keratometricAstigmatismD: keratometricAstigmatismD(known),
+    nucleusBand: known.nucleus?.value.band ?? null,
+    fellowLensStatus: fellow?.lensStatus?.value ?? null,
+    fellowRefractionD: fellow?.refractionD?.value ?? null,
+    fellowRetinalDetachment: fellow?.retinalDetachment?.value ?? null,
+    fellowCapsuleRupture: fellow?.capsuleRupture?.value ?? null,
+    axialLengthDifferenceMm: difference(known.axialLengthMm?.value, fellow?.axialLengthMm?.value),
+    keratometryDifferenceD: difference(known.keratometry?.value.meanD, fellow?.meanKeratometryD?.value),
+    plannedAnisometropiaD: difference(known.targetRefractionD?.value, fellow?.refractionD?.value),
+    lensConstantsModality: known.lensConstants?.modality?.value ?? null,
+    recommendedPowerD: recommendedPowerD ?? null,
+  }
+}
