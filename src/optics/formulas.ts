@@ -1,0 +1,110 @@
+import { ADJUSTMENT_NAMES, type AdjustmentId, FORMULA_NAMES, FORMULAS, type FormulaId } from '../terms/formulas.js'
+import { computed, type Outcome } from '../terms/outcome.js'
+import type { Dioptres, Millimetres } from '../terms/units.js'
+import type { WorkingRecord } from '../terms/working.js'
+import { haigis } from './haigis.js'
+import { hofferQ } from './hoffer-q.js'
+import { holladay1 } from './holladay-1.js'
+import { adjustLength, type LengthKind, lengthAdjustmentCoefficients } from './length-adjustments.js'
+import { lensConstantCoefficients } from './lens-constants.js'
+import type { Coefficient, EyeMeasurements, Flag, LensConstants, LensFormula } from './lens-formula.js'
+import { srkT } from './srk-t.js'
+import { t2 } from './t2.js'
+import { thinLensPower, thinLensRefraction } from './vergence.js'
+
+export { adjustmentsFor } from './length-adjustments.js'
+
+/** The five formulas by their id. */
+export const LENS_FORMULAS: Readonly<Record<FormulaId, LensFormula>> = {
+  'srk-t': srkT,
+  t2,
+  'holladay-1': holladay1,
+  'hoffer-q': hofferQ,
+  haigis,
+}
+
+/** Every number of every published model here, with its source and how sure it is. */
+export const COEFFICIENTS: readonly Coefficient[] = [
+  ...FORMULAS.flatMap((id) => LENS_FORMULAS[id].coefficients),
+  ...lensConstantCoefficients,
+  ...lengthAdjustmentCoefficients,
+]
+
+export interface EvaluationOptions {
+  readonly adjustment: AdjustmentId
+  /** How the length was measured; one group index when not said. */
+  readonly lengthKind?: LengthKind | undefined
+  /** mm; only the sum-of-segments length needs it. */
+  readonly lensThickness?: Millimetres | undefined
+}
+
+/** What one formula says of one eye. */
+export interface Evaluation {
+  readonly axialLengthUsed: Millimetres
+  readonly effectiveLensPosition: Millimetres
+  readonly flags: readonly Flag[]
+  /** Why the answer must not be used beside the others although there is a number. */
+  readonly setAside?: string
+  /** Lens power that leaves a target, dioptres at the spectacle plane; not rounded. */
+  readonly powerFor: (target: Dioptres) => Dioptres
+  /** Refraction at the spectacle plane that a power leaves. */
+  readonly refractionFor: (power: Dioptres) => Dioptres
+  readonly working: WorkingRecord
+}
+
+/**
+ * Evaluates one formula for one eye, with one length adjustment or none.
+ *
+ * - Domain: see each formula. Where the formula is undefined, or lacks a measurement or constant, there is no number but
+ *   a reason. Outside its authors' range, or on a published clamp, there is a number with its flag, and `setAside` says why.
+ * - The adjusted length enters both the lens position and the optics.
+ *
+ * @param formula which formula
+ * @param eye measurements of the eye
+ * @param constants constants of the lens; those a formula lacks are converted from the A-constant, with a flag
+ * @param options adjustment, kind of length, lens thickness
+ * @throws Error `OPTICS.ADJUSTMENT_ON_ADJUSTMENT` when an adjustment is asked on a sum-of-segments length
+ */
+export function evaluate(
+  formula: FormulaId,
+  eye: EyeMeasurements,
+  constants: LensConstants,
+  options: EvaluationOptions,
+): Outcome<Evaluation> {
+  const adjusted = adjustLength(options.adjustment, formula, eye.axialLength, options.lengthKind, options.lensThickness)
+  if (adjusted.kind !== 'computed') return adjusted
+  const { axialLength, source: adjustmentSource } = adjusted.value
+  const model = LENS_FORMULAS[formula]
+  const solved = model.solve({ ...eye, axialLength }, constants)
+  if (solved.kind !== 'computed') return solved
+
+  const { opticalLength, cornealPower, effectiveLensPosition, inputs, steps } = solved.value
+  const setAside = solved.value.setAside ?? adjusted.value.setAside
+  return computed({
+    axialLengthUsed: axialLength,
+    effectiveLensPosition,
+    flags: [...adjusted.value.flags, ...solved.value.flags],
+    ...(setAside === undefined ? {} : { setAside }),
+    powerFor: (target) => thinLensPower(opticalLength, cornealPower, effectiveLensPosition, target),
+    refractionFor: (power) => thinLensRefraction(opticalLength, cornealPower, effectiveLensPosition, power),
+    working: {
+      inputs: [
+        { name: 'axial length', value: eye.axialLength, unit: 'mm' },
+        { name: 'keratometry', value: eye.keratometry, unit: 'D' },
+        ...(options.adjustment === 'none' ? [] : [{ name: 'length adjustment', value: ADJUSTMENT_NAMES[options.adjustment] }]),
+        ...inputs,
+      ],
+      steps: [
+        ...(options.adjustment === 'none' ? [] : [{ name: 'adjusted axial length', value: axialLength, unit: 'mm' }]),
+        ...steps,
+        { name: 'optical length L', value: opticalLength, unit: 'mm' },
+        { name: 'corneal power K', value: cornealPower, unit: 'D' },
+        { name: 'effective lens position d', value: effectiveLensPosition, unit: 'mm' },
+      ],
+      equation: `${FORMULA_NAMES[formula]}: ${model.equation}`,
+      source: adjustmentSource
+        ? { ...model.source, cite: `${model.source.cite}; length adjustment: ${adjustmentSource.cite}` }
+        : model.source,
+    },
+  })
+}

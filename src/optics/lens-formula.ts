@@ -1,0 +1,106 @@
+import type { FormulaId } from '../terms/formulas.js'
+import type { Outcome, Range } from '../terms/outcome.js'
+import type { Source } from '../terms/source.js'
+import type { Dioptres, Millimetres } from '../terms/units.js'
+import type { WorkingRecord } from '../terms/working.js'
+import { noAnswer } from './no-answer.js'
+
+/** What the formulas take from the eye. Keratometry is at index 1.3375; the depth is from the epithelium. */
+export interface EyeMeasurements {
+  readonly axialLength: Millimetres
+  readonly keratometry: Dioptres
+  readonly anteriorChamberDepth?: Millimetres | undefined
+}
+
+export interface HaigisConstants {
+  readonly a0: Millimetres
+  readonly a1: number
+  readonly a2: number
+}
+
+/** What is known of the lens. A constant that a formula lacks is converted from the A-constant, and that is flagged. */
+export interface LensConstants {
+  readonly aConstant?: number | undefined
+  readonly surgeonFactor?: Millimetres | undefined
+  readonly personalisedAcd?: Millimetres | undefined
+  readonly haigis?: HaigisConstants | undefined
+}
+
+export interface Flag {
+  readonly code: string
+  readonly words: string
+}
+
+/** An eye reduced to a cornea, a thin lens and a retina, as one formula sees it. */
+export interface ThinLensEye {
+  readonly opticalLength: Millimetres
+  readonly cornealPower: Dioptres
+  readonly effectiveLensPosition: Millimetres
+  readonly inputs: WorkingRecord['inputs']
+  readonly steps: WorkingRecord['steps']
+  readonly flags: readonly Flag[]
+  /** Why the answer must not be used beside the others although there is a number. */
+  readonly setAside?: string | undefined
+}
+
+/** One number of a published model, so that each can be checked against the paper. */
+export interface Coefficient {
+  readonly model: string
+  readonly symbol: string
+  readonly value: number
+  readonly unit: string
+  readonly source: Source
+}
+
+/** One published lens-power formula. */
+export interface LensFormula {
+  readonly id: FormulaId
+  readonly source: Source
+  /** What is known to have been corrected since it was printed. */
+  readonly erratum: string
+  readonly equation: string
+  readonly constantsNeeded: readonly (keyof LensConstants)[]
+  readonly coefficients: readonly Coefficient[]
+  readonly solve: (eye: EyeMeasurements, constants: LensConstants) => Outcome<ThinLensEye>
+}
+
+/** Lists the numbers of one model under its source. */
+export const coefficientsOf = (
+  model: string,
+  source: Source,
+  rows: readonly (readonly [symbol: string, value: number, unit: string])[],
+): readonly Coefficient[] => rows.map(([symbol, value, unit]) => ({ model, symbol, value, unit, source }))
+
+/**
+ * The range in which the formulas are computed at all: an eye outside it is a slip of the pen before it is an eye.
+ * The tangent of the corneal power in one formula means nothing towards 90 D.
+ */
+export const COMPUTED_RANGE = {
+  'axial length': { low: 15, high: 40, unit: 'mm' },
+  keratometry: { low: 30, high: 60, unit: 'D' },
+} as const satisfies Record<string, Range>
+
+export const A_CONSTANT_RANGE: Range = { low: 95, high: 130, unit: '' }
+
+/** A formula was asked without a constant or measurement that it needs. */
+export const lacking = (formula: string, what: string, unit: string) =>
+  noAnswer(what, Number.NaN, unit, `${formula} needs the ${what}, which was not given.`)
+
+/** A lens must stand behind the cornea and in front of the retina. */
+export const misplaced = (formula: string, position: Millimetres, opticalLength: Millimetres) =>
+  position > 0 && position < opticalLength
+    ? undefined
+    : noAnswer(
+        'effective lens position',
+        position,
+        'mm',
+        `${formula} puts the lens at ${position.toFixed(2)} mm, which is not inside an eye of ${opticalLength.toFixed(2)} mm.`,
+        0,
+        opticalLength,
+      )
+
+/** A constant was taken from the A-constant for want of the formula's own. */
+export const convertedFromA = (name: string, value: number, aConstant: number): Flag => ({
+  code: 'constant-converted',
+  words: `${name} ${value.toFixed(3)} mm converted from A ${aConstant}, not optimised for this formula`,
+})
