@@ -147,6 +147,8 @@ const precaution = z.strictObject({
   harm: z.int().min(1).max(5),
   /** Whether something can still be done about it before surgery. */
   changeableBefore: z.boolean(),
+  /** Precautions that fire with the same advice are shown as one. */
+  advice: z.string().optional(),
   /** The rule layer that spoke: `shipped` or the department's own. */
   layer: z.string(),
   sources: z.array(

@@ -1,0 +1,103 @@
+import type { Case } from '../case/case.js'
+import { adjustmentsFor, type Evaluation, evaluate } from '../optics/formulas.js'
+import type { LengthKind } from '../optics/length-adjustments.js'
+import { type AdjustmentId, FORMULAS, type FormulaId } from '../terms/formulas.js'
+import type { Sureness } from '../terms/source.js'
+import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
+import type { LensSource } from './lens-source.js'
+
+/** One formula with one adjustment, evaluated for this eye or refused with the reason. */
+export interface EvaluatedRow {
+  readonly formula: FormulaId
+  readonly adjustment: AdjustmentId
+  readonly axialLengthUsedMm: number
+  readonly evaluation?: Evaluation
+  readonly powerForTarget?: Dioptres
+  readonly sureness: Sureness
+  /** Why the value must not be used for this eye. */
+  readonly setAside?: string
+}
+
+export interface EyeForLens {
+  readonly axialLength: Millimetres
+  readonly keratometry: Dioptres
+  readonly anteriorChamberDepth: Millimetres | undefined
+  readonly lensThickness: Millimetres | undefined
+  readonly lengthKind: LengthKind
+  readonly target: Dioptres
+}
+
+const KIND_OF_METHOD = {
+  optical: 'group-index',
+  'optical-segments': 'sum-of-segments',
+  immersion: 'ultrasound',
+  contact: 'ultrasound',
+  ultrasound: 'ultrasound',
+} as const satisfies Record<NonNullable<Case['axialLengthMethod']>['value'], LengthKind>
+
+/** What the formulas need of this eye, or undefined when axial length or keratometry is not known. */
+export function eyeForLens(known: Case, targetRefractionD: number): EyeForLens | undefined {
+  const axialLength = known.axialLengthMm?.value
+  const keratometry = known.keratometry?.value.meanD
+  if (axialLength === undefined || keratometry === undefined) return undefined
+  const depth = known.anteriorChamberDepthMm?.value
+  const thickness = known.lensThicknessMm?.value
+  const method = known.axialLengthMethod?.value
+  return {
+    axialLength: mm(axialLength),
+    keratometry: dioptres(keratometry),
+    anteriorChamberDepth: depth === undefined ? undefined : mm(depth),
+    lensThickness: thickness === undefined ? undefined : mm(thickness),
+    lengthKind: method === undefined ? 'group-index' : KIND_OF_METHOD[method],
+    target: dioptres(targetRefractionD),
+  }
+}
+
+function evaluateRow(
+  formula: FormulaId,
+  adjustment: AdjustmentId,
+  eye: EyeForLens,
+  source: LensSource,
+  mixed: string | undefined,
+): EvaluatedRow {
+  const outcome = evaluate(formula, eye, source.constants, {
+    adjustment,
+    lengthKind: eye.lengthKind,
+    lensThickness: eye.lensThickness,
+  })
+  if (outcome.kind !== 'computed') {
+    return { formula, adjustment, axialLengthUsedMm: eye.axialLength, sureness: 'memory', setAside: outcome.reason }
+  }
+  const evaluation = outcome.value
+  const setAside = evaluation.setAside ?? mixed
+  return {
+    formula,
+    adjustment,
+    axialLengthUsedMm: evaluation.axialLengthUsed,
+    evaluation,
+    powerForTarget: evaluation.powerFor(eye.target),
+    sureness: evaluation.working.source.sureness,
+    ...(setAside === undefined ? {} : { setAside }),
+  }
+}
+
+/** Why no value may be used when constants and length were measured by different methods. */
+export function mixedModality(eye: EyeForLens, source: LensSource): string | undefined {
+  if (source.modality === 'not-stated') return undefined
+  const length = eye.lengthKind === 'ultrasound' ? 'ultrasound' : 'optical'
+  if (length === source.modality) return undefined
+  return `the constants are for ${source.modality} lengths and this length is ${length === 'optical' ? 'optical' : 'by ultrasound'}: never mixed`
+}
+
+/** Every formula without adjustment and with each published adjustment that was made for it and holds for this length. */
+export function evaluateRows(eye: EyeForLens, source: LensSource): readonly EvaluatedRow[] {
+  const mixed = mixedModality(eye, source)
+  return FORMULAS.flatMap((formula) => {
+    const adjustments: readonly AdjustmentId[] = ['none', ...adjustmentsFor(formula, eye.axialLength, eye.lengthKind)]
+    const wanted = eye.lensThickness === undefined ? adjustments.filter((adjustment) => adjustment !== 'cooke-2019') : adjustments
+    return wanted.map((adjustment) => evaluateRow(formula, adjustment, eye, source, mixed))
+  })
+}
+
+export const counts = (row: EvaluatedRow): row is EvaluatedRow & { evaluation: Evaluation; powerForTarget: Dioptres } =>
+  row.setAside === undefined && row.evaluation !== undefined && row.powerForTarget !== undefined
