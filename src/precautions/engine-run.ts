@@ -1,0 +1,80 @@
+import { Engine, type RuleProperties, type RuleResult, type TopLevelCondition } from 'json-rules-engine'
+import type { Comparison, Trigger } from './condition.js'
+import type { FactName, FactRecord, FactValue } from './facts.js'
+import { fault } from './fault.js'
+import { EVERY_OPERATION, type Folded, fold } from './fold.js'
+import { OPERATOR_NAMES, OPERATORS } from './operators.js'
+import { FACT_NAMES, termOf, valueFlaw } from './read-condition.js'
+import { type Question, questionsOf, type RuleSet } from './rules.js'
+
+export type EngineRule = RuleProperties & { readonly name: string }
+
+/** One event for all rules: a name of its own would be emitted, and some names the engine keeps for itself. */
+const EVENT = { type: 'decided' }
+
+const inEngineForm = new WeakMap<RuleSet, readonly EngineRule[]>()
+
+/** The rules of a set in the engine's form, made once a set. */
+export function engineRulesOf(ruleSet: RuleSet): readonly EngineRule[] {
+  const known = inEngineForm.get(ruleSet)
+  if (known !== undefined) return known
+  const rules = questionsOf(ruleSet).map(engineRule)
+  inEngineForm.set(ruleSet, rules)
+  return rules
+}
+
+export const engineRule = ({ id, trigger }: Question): EngineRule => ({ name: id, conditions: topLevel(trigger), event: EVENT })
+
+function topLevel(trigger: Trigger): TopLevelCondition {
+  if ('always' in trigger) return { all: [{ fact: EVERY_OPERATION, operator: 'is', value: true }] }
+  if ('all' in trigger) return { all: trigger.all.map(nested) }
+  if ('any' in trigger) return { any: trigger.any.map(nested) }
+  if ('not' in trigger) return { not: nested(trigger.not) }
+  return { all: [comparison(trigger)] }
+}
+
+const nested = (part: Exclude<Trigger, { always: true }>) => ('fact' in part ? comparison(part) : topLevel(part))
+const comparison = ({ fact, operator, value }: Comparison) => ({ fact, operator, value })
+
+/**
+ * Decides every rule in one run of one fresh engine: two runs that share an engine lose rules in silence.
+ * @param rules in the engine's form, ids unique
+ * @param facts every declared fact, null where not known
+ * @returns each rule's folded result by its id, complete or thrown
+ */
+export async function decide(rules: readonly EngineRule[], facts: FactRecord): Promise<ReadonlyMap<string, Folded>> {
+  const engine = new Engine([], { allowUndefinedFacts: false })
+  for (const name of OPERATOR_NAMES) engine.addOperator(name, OPERATORS[name])
+  for (const rule of rules) engine.addRule(rule)
+  const { results, failureResults } = await engine.run(checked(facts))
+  const folded = new Map<string, Folded>()
+  for (const result of [...results, ...failureResults]) folded.set(result.name, fold(result))
+  assertComplete(rules, [...results, ...failureResults], folded)
+  return folded
+}
+
+function assertComplete(rules: readonly EngineRule[], results: readonly RuleResult[], folded: ReadonlyMap<string, Folded>): void {
+  const lost = rules.filter(({ name }) => !folded.has(name)).map(({ name }) => name)
+  if (lost.length > 0) throw fault('PRECAUTIONS.RULES_LOST', `the engine gave no result for ${lost.join(', ')}`)
+  if (results.length !== rules.length || folded.size !== rules.length) {
+    throw fault('PRECAUTIONS.RULES_MISCOUNTED', `${rules.length} rules gave ${results.length} results`)
+  }
+}
+
+/** The record as the engine gets it: every declared fact and nothing else, each of its declared kind or null. */
+function checked(facts: FactRecord): Record<string, FactValue> {
+  const record: Record<string, FactValue> = { [EVERY_OPERATION]: true }
+  for (const fact of FACT_NAMES) {
+    const value: FactValue | undefined = facts[fact]
+    if (value === undefined) throw fault('PRECAUTIONS.FACT_ABSENT', `"${fact}" is not in the record; a fact not known is null`)
+    if (value !== null && !fitsKind(fact, value)) {
+      throw fault('PRECAUTIONS.FACT_OF_WRONG_KIND', `"${fact}" has a value of the wrong kind (${typeof value})`)
+    }
+    record[fact] = value
+  }
+  return record
+}
+
+/** A number outside its plausible range still has an order, so it may be compared; what is no number may not. */
+const fitsKind = (fact: FactName, value: NonNullable<FactValue>): boolean =>
+  termOf(fact).kind === 'number' ? Number.isFinite(value) : valueFlaw(fact, value) === undefined

@@ -1,0 +1,31 @@
+import type { OperatorName, Threshold } from './condition.js'
+import type { FactValue } from './facts.js'
+
+/** Compares a fact with the threshold a rule names. A fact that is not known satisfies no comparison except `isKnown`. */
+export type Comparer = (given: FactValue, threshold: Threshold) => boolean
+
+const numbers =
+  (test: (given: number, threshold: number) => boolean): Comparer =>
+  (given, threshold) =>
+    typeof given === 'number' && typeof threshold === 'number' && test(given, threshold)
+
+/**
+ * The comparisons rule files may use. They are ours, because the library's own coerce text to numbers, test for a part of a
+ * text, and hold for a missing fact.
+ */
+export const OPERATORS: Readonly<Record<OperatorName, Comparer>> = {
+  atLeast: numbers((given, threshold) => given >= threshold),
+  above: numbers((given, threshold) => given > threshold),
+  atMost: numbers((given, threshold) => given <= threshold),
+  below: numbers((given, threshold) => given < threshold),
+  between: (given, threshold) => {
+    if (typeof given !== 'number' || !Array.isArray(threshold)) return false
+    const [low, high] = threshold as readonly unknown[]
+    return typeof low === 'number' && typeof high === 'number' && given >= low && given < high
+  },
+  is: (given, threshold) => given !== null && given === threshold,
+  isOneOf: (given, threshold) => typeof given === 'string' && Array.isArray(threshold) && threshold.includes(given),
+  isKnown: (given, threshold) => (given !== null) === threshold,
+}
+
+export const OPERATOR_NAMES = Object.keys(OPERATORS) as readonly OperatorName[]
