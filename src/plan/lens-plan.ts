@@ -39,7 +39,11 @@ function missingForLens(known: Case, source: LensSource | undefined): LensPlan['
   if (!known.axialLengthMm) missing.push('axialLengthMm')
   if (!known.keratometry) missing.push('keratometry')
   if (!source) missing.push('lensConstants')
-  return missing.map((fact) => ({ fact, ...WITHOUT[fact] }))
+  const unknownLabel = known.lensLabel && !source ? `The lens "${known.lensLabel.value}" is not in the lens list. ` : ''
+  return missing.map((fact) => {
+    const { label, wouldChange } = WITHOUT[fact]
+    return { fact, label, wouldChange: fact === 'lensConstants' ? `${unknownLabel}${wouldChange}` : wouldChange }
+  })
 }
 
 /** The lens part of a plan: every formula's answer, which of them count, and a lens that exists on the myopic side of the target. */
