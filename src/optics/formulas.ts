@@ -1,13 +1,14 @@
 import { ADJUSTMENT_NAMES, type AdjustmentId, FORMULA_NAMES, FORMULAS, type FormulaId } from '../terms/formulas.js'
 import { computed, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Dioptres, Millimetres } from '../terms/units.js'
 import type { WorkingRecord } from '../terms/working.js'
 import { haigis } from './haigis.js'
 import { hofferQ } from './hoffer-q.js'
 import { holladay1 } from './holladay-1.js'
-import { adjustLength, type LengthKind, lengthAdjustmentCoefficients } from './length-adjustments.js'
-import { lensConstantCoefficients } from './lens-constants.js'
-import type { Coefficient, EyeMeasurements, Flag, LensConstants, LensFormula } from './lens-formula.js'
+import { adjustLength, type LengthKind, lengthAdjustmentModels } from './length-adjustments.js'
+import { lensConstantModels } from './lens-constants.js'
+import type { EyeMeasurements, Flag, LensConstants, LensFormula } from './lens-formula.js'
 import { srkT } from './srk-t.js'
 import { t2 } from './t2.js'
 import { thinLensPower, thinLensRefraction } from './vergence.js'
@@ -23,11 +24,11 @@ export const LENS_FORMULAS: Readonly<Record<FormulaId, LensFormula>> = {
   haigis,
 }
 
-/** Every number of every published model here, with its source and how sure it is. */
-export const COEFFICIENTS: readonly Coefficient[] = [
-  ...FORMULAS.flatMap((id) => LENS_FORMULAS[id].coefficients),
-  ...lensConstantCoefficients,
-  ...lengthAdjustmentCoefficients,
+/** Every published model of this room with its numbers, sources and how sure each is. */
+export const COEFFICIENTS: readonly PublishedModel[] = [
+  ...FORMULAS.map((id) => LENS_FORMULAS[id].published),
+  ...lensConstantModels,
+  ...lengthAdjustmentModels,
 ]
 
 export interface EvaluationOptions {
@@ -103,8 +104,8 @@ export function evaluate(
       ],
       equation: `${FORMULA_NAMES[formula]}: ${model.equation}`,
       source: adjustmentSource
-        ? { ...model.source, cite: `${model.source.cite}; length adjustment: ${adjustmentSource.cite}` }
-        : model.source,
+        ? { ...model.published.source, cite: `${model.published.source.cite}; length adjustment: ${adjustmentSource.cite}` }
+        : model.published.source,
     },
   })
 }

@@ -1,4 +1,5 @@
 import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
 import { haigisStartFromA } from './lens-constants.js'
@@ -100,6 +101,16 @@ export const haigisRefraction = (
     power,
   )
 
+const published: PublishedModel = {
+  id: 'haigis',
+  about: 'lens power',
+  model: 'Haigis',
+  population: 'not recovered from the paper',
+  years: 'before 2000',
+  source,
+  coefficients: coefficientsOf(source, [['corneal index', 1 + CORNEA / 1000, '']]),
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry, anteriorChamberDepth } = eye
   const own = constants.haigis
@@ -138,10 +149,9 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
 /** Haigis. Needs three constants of its own for the lens. Erratum: none known. */
 export const haigis: LensFormula = {
   id: 'haigis',
-  source,
+  published,
   erratum: 'none known',
   equation: 'P = 1336/(AL - d) - 1336/(1336/(K + R) - d), d = a0 + a1 ACD + a2 AL',
   constantsNeeded: ['haigis'],
-  coefficients: coefficientsOf('Haigis', source, [['corneal index', 1 + CORNEA / 1000, '']]),
   solve,
 }

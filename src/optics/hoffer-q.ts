@@ -1,4 +1,5 @@
 import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, type Millimetres, mm } from '../terms/units.js'
 import { personalisedAcdFromA } from './lens-constants.js'
@@ -63,7 +64,7 @@ function chamberDepth(axialLength: Millimetres, keratometry: Dioptres, personali
  *
  * @example
  * ```ts
- * hofferQLensPosition(mm(23.5), dioptres(43.5), mm(5.198805)) // => 5.157678
+ * hofferQLensPosition(mm(23.5), dioptres(43.5), mm(5.198805)) // => 5.157679
  * ```
  * @param axialLength mm
  * @param keratometry dioptres at index 1.3375
@@ -108,6 +109,26 @@ export const hofferQRefraction = (
   power: Dioptres,
 ): Dioptres => thinLensRefraction(axialLength, keratometry, hofferQLensPosition(axialLength, keratometry, personalisedAcd), power)
 
+const published: PublishedModel = {
+  id: 'hoffer-q',
+  about: 'lens power',
+  model: 'Hoffer Q',
+  population: 'not recovered from the paper',
+  years: 'before 1993',
+  source,
+  coefficients: coefficientsOf(source, [
+    ['shortest length', LENGTH_FLOOR, 'mm'],
+    ['longest length', LENGTH_CAP, 'mm'],
+    ['short branch to', SHORT_TO, 'mm'],
+    ['G of the short branch', SHORT_TURN, 'mm'],
+    ['G of the long branch, and mean length', LONG_TURN, 'mm'],
+    ['per mm of length', PER_LENGTH, ''],
+    ['curve', CURVE, ''],
+    ['offset', -OFFSET, 'mm'],
+    ['principal plane', PRINCIPAL_PLANE, 'mm'],
+  ]),
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry } = eye
   const flags: Flag[] = []
@@ -149,21 +170,10 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
 /** Hoffer Q, with the corrections of 1994 and 2007. */
 export const hofferQ: LensFormula = {
   id: 'hoffer-q',
-  source,
+  published,
   erratum: 'J Cataract Refract Surg 1994;20:677 and 2007;33:2-3, texts not seen',
   equation:
     'P = 1336/(AL - d) - 1336/(1336/(K + R) - d), d = pACD + 0.3(A - 23.5) + tan K tan K + 0.1 M (23.5 - A)(23.5 - A) tan(0.1 (G - A)(G - A)) - 0.99166 + 0.05',
   constantsNeeded: ['personalisedAcd'],
-  coefficients: coefficientsOf('Hoffer Q', source, [
-    ['shortest length', LENGTH_FLOOR, 'mm'],
-    ['longest length', LENGTH_CAP, 'mm'],
-    ['short branch to', SHORT_TO, 'mm'],
-    ['G of the short branch', SHORT_TURN, 'mm'],
-    ['G of the long branch, and mean length', LONG_TURN, 'mm'],
-    ['per mm of length', PER_LENGTH, ''],
-    ['curve', CURVE, ''],
-    ['offset', -OFFSET, 'mm'],
-    ['principal plane', PRINCIPAL_PLANE, 'mm'],
-  ]),
   solve,
 }

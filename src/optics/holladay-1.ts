@@ -1,4 +1,5 @@
 import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
 import { surgeonFactorFromA } from './lens-constants.js'
@@ -112,6 +113,24 @@ export const holladay1Refraction = (
     power,
   )
 
+const published: PublishedModel = {
+  id: 'holladay-1',
+  about: 'lens power',
+  model: 'Holladay 1',
+  population: 'not recovered from the paper',
+  years: 'before 1988',
+  source,
+  coefficients: coefficientsOf(source, [
+    ['mean width', ANGLE_WIDTH_MEAN, 'mm'],
+    ['mean axial length', AXIAL_LENGTH_MEAN, 'mm'],
+    ['cap on the width', ANGLE_WIDTH_CAP, 'mm'],
+    ['corneal thickness', CORNEA_THICKNESS, 'mm'],
+    ['retinal thickness', RETINA, 'mm'],
+    ['floor of the radius', RADIUS_FLOOR, 'mm'],
+    ['corneal index', 4 / 3, ''],
+  ]),
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry } = eye
   const flags: Flag[] = []
@@ -161,18 +180,9 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
 /** Holladay 1. Erratum: none known. */
 export const holladay1: LensFormula = {
   id: 'holladay-1',
-  source,
+  published,
   erratum: 'none known',
   equation: 'P = 1336/(L - d) - 1336/(1336/(K + R) - d), d = 0.56 + r - sqrt(r r - w w/4) + SF',
   constantsNeeded: ['surgeonFactor'],
-  coefficients: coefficientsOf('Holladay 1', source, [
-    ['mean width', ANGLE_WIDTH_MEAN, 'mm'],
-    ['mean axial length', AXIAL_LENGTH_MEAN, 'mm'],
-    ['cap on the width', ANGLE_WIDTH_CAP, 'mm'],
-    ['corneal thickness', CORNEA_THICKNESS, 'mm'],
-    ['retinal thickness', RETINA, 'mm'],
-    ['floor of the radius', RADIUS_FLOOR, 'mm'],
-    ['corneal index', 4 / 3, ''],
-  ]),
   solve,
 }

@@ -1,8 +1,10 @@
-import type { AdjustmentId, FormulaId } from '../terms/formulas.js'
+import { fault } from '../terms/fault.js'
+import { ADJUSTMENT_NAMES, type AdjustmentId, type FormulaId } from '../terms/formulas.js'
 import { computed, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Millimetres, mm } from '../terms/units.js'
-import { type Coefficient, coefficientsOf, type Flag, lacking } from './lens-formula.js'
+import { coefficientsOf, type Flag, lacking } from './lens-formula.js'
 import { noAnswer } from './no-answer.js'
 
 /**
@@ -172,8 +174,9 @@ export function adjustLength(
 ): Outcome<AdjustedLength> {
   if (adjustment === 'none') return computed({ axialLength: measured, adjustment, flags: [] })
   if (kind === 'sum-of-segments') {
-    throw new Error(
-      `OPTICS.ADJUSTMENT_ON_ADJUSTMENT: ${adjustment} was asked on a length that is already a sum of segments; ask for "none".`,
+    throw fault(
+      'OPTICS.ADJUSTMENT_ON_ADJUSTMENT',
+      `${adjustment} was asked on a length that is already a sum of segments; ask for "none".`,
     )
   }
   if (kind === 'ultrasound') {
@@ -223,22 +226,46 @@ function cooke(formula: FormulaId, measured: Millimetres, lensThickness?: Millim
   })
 }
 
-const linesOf = (model: string, source: Source, lines: Readonly<Partial<Record<FormulaId, Line>>>): readonly Coefficient[] =>
-  Object.entries(lines).flatMap(([formula, line]) =>
-    coefficientsOf(`${model}, ${formula}`, source, [
-      ['slope', line.slope, ''],
-      ['offset', line.offset, 'mm'],
-      ['above', line.above, 'mm'],
-    ]),
+const linesOf = (source: Source, lines: Readonly<Partial<Record<FormulaId, Line>>>) =>
+  coefficientsOf(
+    source,
+    (Object.keys(lines) as FormulaId[]).flatMap((formula) => {
+      const { slope, offset, above } = lines[formula] ?? { slope: Number.NaN, offset: Number.NaN, above: Number.NaN }
+      return [
+        [`${formula}, slope`, slope],
+        [`${formula}, offset`, offset, 'mm'],
+        [`${formula}, above`, above, 'mm'],
+      ] as const
+    }),
   )
 
-/** The numbers of the three adjustments. */
-export const lengthAdjustmentCoefficients: readonly Coefficient[] = [
-  ...linesOf('2011 length adjustment', source2011, LINES_2011),
-  ...linesOf('2018 length adjustment', source2018, LINES_2018),
-  ...coefficientsOf('sum-of-segments length', source2019, [
-    ['offset', COOKE_OFFSET, 'mm'],
-    ['per mm of length', COOKE_PER_LENGTH, ''],
-    ['per mm of lens thickness', COOKE_PER_LENS, ''],
-  ]),
+const adjustmentModel = (
+  id: AdjustmentId,
+  population: string,
+  source: Source,
+  coefficients: PublishedModel['coefficients'],
+): PublishedModel => ({
+  id,
+  about: 'axial length of a long eye',
+  model: ADJUSTMENT_NAMES[id],
+  population,
+  years: `before ${source.year}`,
+  source,
+  coefficients,
+})
+
+/** The three adjustments with their numbers. */
+export const lengthAdjustmentModels: readonly PublishedModel[] = [
+  adjustmentModel('wang-koch-2011', 'eyes over 25 mm, two centres', source2011, linesOf(source2011, LINES_2011)),
+  adjustmentModel('wang-koch-2018', 'long eyes', source2018, linesOf(source2018, LINES_2018)),
+  adjustmentModel(
+    'cooke-2019',
+    'eyes measured by optical low-coherence reflectometry',
+    source2019,
+    coefficientsOf(source2019, [
+      ['offset', COOKE_OFFSET, 'mm'],
+      ['per mm of length', COOKE_PER_LENGTH],
+      ['per mm of lens thickness', COOKE_PER_LENS],
+    ]),
+  ),
 ]

@@ -1,8 +1,9 @@
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Millimetres, mm } from '../terms/units.js'
 import { coefficientsOf, type HaigisConstants } from './lens-formula.js'
 
-export const SRK_T_CONSTANT_SOURCE: Source = {
+const SRK_T_CONSTANT_SOURCE: Source = {
   cite: 'Retzlaff JA, Sanders DR, Kraff MC. J Cataract Refract Surg 1990;16:333-340',
   year: 1990,
   sureness: 'memory',
@@ -120,23 +121,33 @@ export const haigisStartFromA = (aConstant: number): HaigisConstants => ({
   a2: PER_AXIAL_LENGTH,
 })
 
-/** The numbers of the relations between lens constants. */
-export const lensConstantCoefficients = [
-  ...coefficientsOf('A-constant to ACD constant', SRK_T_CONSTANT_SOURCE, [
+const relation = (id: string, model: string, source: Source, rows: Parameters<typeof coefficientsOf>[1]): PublishedModel => ({
+  id,
+  about: 'lens constants',
+  model,
+  population: 'posterior-chamber lenses of plus power',
+  years: `before ${source.year}`,
+  source,
+  coefficients: coefficientsOf(source, rows),
+})
+
+/** The relations between lens constants, with their numbers. */
+export const lensConstantModels: readonly PublishedModel[] = [
+  relation('acd-constant-from-a', 'ACD constant from the A-constant', SRK_T_CONSTANT_SOURCE, [
     ['slope', ACD_PER_A, 'mm'],
     ['offset', -ACD_AT_ZERO_A, 'mm'],
   ]),
-  ...coefficientsOf('A-constant to surgeon factor', SURGEON_FACTOR_SOURCE, [
+  relation('surgeon-factor-from-a', 'Surgeon factor from the A-constant', SURGEON_FACTOR_SOURCE, [
     ['slope', FACTOR_PER_A, 'mm'],
     ['offset', -FACTOR_AT_ZERO_A, 'mm'],
   ]),
-  ...coefficientsOf('personalised ACD to surgeon factor', PERSONALISED_ACD_SOURCE, [
-    ['slope', FACTOR_PER_ACD, ''],
+  relation('surgeon-factor-from-acd', 'Surgeon factor from the personalised ACD', PERSONALISED_ACD_SOURCE, [
+    ['slope', FACTOR_PER_ACD],
     ['offset', -FACTOR_AT_ZERO_ACD, 'mm'],
   ]),
-  ...coefficientsOf('A-constant to Haigis start values', HAIGIS_SOURCE, [
-    ['a1', PER_CHAMBER_DEPTH, ''],
-    ['a2', PER_AXIAL_LENGTH, ''],
+  relation('haigis-start-from-a', 'Haigis start values from the A-constant', HAIGIS_SOURCE, [
+    ['a1', PER_CHAMBER_DEPTH],
+    ['a2', PER_AXIAL_LENGTH],
     ['mean anterior chamber depth', MEAN_CHAMBER_DEPTH, 'mm'],
     ['mean axial length', MEAN_AXIAL_LENGTH, 'mm'],
   ]),

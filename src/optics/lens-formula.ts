@@ -1,5 +1,6 @@
 import type { FormulaId } from '../terms/formulas.js'
 import type { Outcome, Range } from '../terms/outcome.js'
+import type { Coefficient, PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import type { Dioptres, Millimetres } from '../terms/units.js'
 import type { WorkingRecord } from '../terms/working.js'
@@ -43,33 +44,29 @@ export interface ThinLensEye {
   readonly setAside?: string | undefined
 }
 
-/** One number of a published model, so that each can be checked against the paper. */
-export interface Coefficient {
-  readonly model: string
-  readonly symbol: string
-  readonly value: number
-  readonly unit: string
-  readonly source: Source
-}
-
 /** One published lens-power formula. */
 export interface LensFormula {
   readonly id: FormulaId
-  readonly source: Source
+  readonly published: PublishedModel
   /** What is known to have been corrected since it was printed. */
   readonly erratum: string
   readonly equation: string
   readonly constantsNeeded: readonly (keyof LensConstants)[]
-  readonly coefficients: readonly Coefficient[]
   readonly solve: (eye: EyeMeasurements, constants: LensConstants) => Outcome<ThinLensEye>
 }
 
-/** Lists the numbers of one model under its source. */
+/** The numbers of one model, each as sure as its source unless it says otherwise. */
 export const coefficientsOf = (
-  model: string,
   source: Source,
-  rows: readonly (readonly [symbol: string, value: number, unit: string])[],
-): readonly Coefficient[] => rows.map(([symbol, value, unit]) => ({ model, symbol, value, unit, source }))
+  rows: readonly (readonly [name: string, value: number, unit?: string, note?: string])[],
+): readonly Coefficient[] =>
+  rows.map(([name, value, unit, note]) => ({
+    name,
+    value,
+    sureness: source.sureness,
+    ...(unit ? { unit } : {}),
+    ...(note ? { note } : {}),
+  }))
 
 /**
  * The range in which the formulas are computed at all: an eye outside it is a slip of the pen before it is an eye.

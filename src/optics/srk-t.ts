@@ -1,4 +1,5 @@
 import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
 import { acdConstantFromA } from './lens-constants.js'
@@ -123,6 +124,28 @@ export const srkTRefraction = (axialLength: Millimetres, keratometry: Dioptres, 
     power,
   )
 
+const published: PublishedModel = {
+  id: 'srk-t',
+  about: 'lens power',
+  model: 'SRK/T',
+  population: '1,677 eyes with posterior-chamber lenses',
+  years: 'before 1990',
+  source,
+  coefficients: coefficientsOf(source, [
+    ['length correction from', LONG_FROM, 'mm'],
+    ['length correction, offset', LONG_OFFSET, 'mm'],
+    ['length correction, per mm', LONG_LINEAR, ''],
+    ['length correction, per mm squared', LONG_SQUARE, '1/mm'],
+    ['corneal width, offset', WIDTH_OFFSET, 'mm'],
+    ['corneal width, per mm of length', WIDTH_PER_LENGTH, ''],
+    ['corneal width, per dioptre', WIDTH_PER_POWER, 'mm/D'],
+    ['lens position, offset', POSITION_OFFSET, 'mm'],
+    ['retinal thickness, offset', RETINA_OFFSET, 'mm'],
+    ['retinal thickness, per mm of length', RETINA_PER_LENGTH, ''],
+    ['corneal index', 1 + CORNEA / 1000, ''],
+  ]),
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry } = eye
   const { aConstant } = constants
@@ -187,22 +210,9 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
  */
 export const srkT: LensFormula = {
   id: 'srk-t',
-  source,
+  published,
   erratum: 'J Cataract Refract Surg 1990;16:528, text not seen',
   equation: 'P = 1336/(L - d) - 1336/(1336/(K + R) - d), d = H + ACD constant - 3.336, H = r - sqrt(r r - W W/4)',
   constantsNeeded: ['aConstant'],
-  coefficients: coefficientsOf('SRK/T', source, [
-    ['length correction from', LONG_FROM, 'mm'],
-    ['length correction, offset', LONG_OFFSET, 'mm'],
-    ['length correction, per mm', LONG_LINEAR, ''],
-    ['length correction, per mm squared', LONG_SQUARE, '1/mm'],
-    ['corneal width, offset', WIDTH_OFFSET, 'mm'],
-    ['corneal width, per mm of length', WIDTH_PER_LENGTH, ''],
-    ['corneal width, per dioptre', WIDTH_PER_POWER, 'mm/D'],
-    ['lens position, offset', POSITION_OFFSET, 'mm'],
-    ['retinal thickness, offset', RETINA_OFFSET, 'mm'],
-    ['retinal thickness, per mm of length', RETINA_PER_LENGTH, ''],
-    ['corneal index', 1 + CORNEA / 1000, ''],
-  ]),
   solve,
 }

@@ -1,4 +1,5 @@
 import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import type { Dioptres, Millimetres } from '../terms/units.js'
 import {
@@ -85,6 +86,20 @@ export const t2Refraction = (axialLength: Millimetres, keratometry: Dioptres, aC
     power,
   )
 
+const published: PublishedModel = {
+  id: 't2',
+  about: 'lens power',
+  model: 'T2',
+  population: '11,189 eyes',
+  years: 'before 2010',
+  source,
+  coefficients: coefficientsOf(source, [
+    ['corneal height, offset', HEIGHT_OFFSET, 'mm'],
+    ['corneal height, per mm of length', HEIGHT_PER_LENGTH, ''],
+    ['corneal height, per dioptre', HEIGHT_PER_POWER, 'mm/D'],
+  ]),
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry } = eye
   const { aConstant } = constants
@@ -124,14 +139,9 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
  */
 export const t2: LensFormula = {
   id: 't2',
-  source,
+  published,
   erratum: 'none known',
   equation: 'as SRK/T, with H = -10.326 + 0.32630 AL + 0.13533 K',
   constantsNeeded: ['aConstant'],
-  coefficients: coefficientsOf('T2', source, [
-    ['corneal height, offset', HEIGHT_OFFSET, 'mm'],
-    ['corneal height, per mm of length', HEIGHT_PER_LENGTH, ''],
-    ['corneal height, per dioptre', HEIGHT_PER_POWER, 'mm/D'],
-  ]),
   solve,
 }

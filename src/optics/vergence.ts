@@ -50,7 +50,7 @@ export const refractionAtSpectacle = (atCornea: Dioptres, vertexDistance: Millim
  *
  * @example
  * ```ts
- * thinLensPower(mm(23.7), dioptres(42.962963), mm(5.189574), dioptres(0)) // => 20.606421
+ * thinLensPower(mm(23.7), dioptres(42.962963), mm(5.189574), dioptres(0)) // => 20.606422
  * ```
  * @param opticalLength cornea to retina as the formula takes it, mm
  * @param cornealPower corneal power as the formula takes it, dioptres
@@ -75,7 +75,7 @@ export function thinLensPower(
  *
  * @example
  * ```ts
- * thinLensRefraction(mm(23.7), dioptres(42.962963), mm(5.189574), dioptres(22)) // => -0.983057
+ * thinLensRefraction(mm(23.7), dioptres(42.962963), mm(5.189574), dioptres(22)) // => -0.983098
  * ```
  * @param opticalLength mm
  * @param cornealPower dioptres
