@@ -1,7 +1,9 @@
 import type { PublishedModel } from '../terms/published-model.js'
 import type { RiskStatement } from '../terms/risk-statement.js'
+import { firstStatedOutside } from '../terms/stated-domain.js'
+import { AXIAL_LENGTH_DOMAIN } from './input-domain.js'
 import { anyOf, type RiskInput, SURGEON_GRADE_WORDS } from './risk-input.js'
-import { statementOf } from './statement-of.js'
+import { refusedStatement, statementOf } from './statement-of.js'
 
 /** Odds ratios that the abstract prints, with their 95 % confidence limits. */
 export const ODDS_RATIOS_2024 = {
@@ -47,6 +49,8 @@ const named = (input: RiskInput): readonly (readonly [string, boolean | undefine
  * print, and the age at which a man counts as younger was not: so it names factors and gives no probability.
  */
 export function capsuleRuptureModel2024Statement(input: RiskInput): RiskStatement {
+  const outside = firstStatedOutside({ 'axial length': input.axialLengthMm }, { 'axial length': AXIAL_LENGTH_DOMAIN })
+  if (outside) return refusedStatement(CAPSULE_RUPTURE_MODEL_2024, outside)
   const known: readonly (readonly [Factor2024, boolean | undefined])[] = [
     ['less experienced trainee surgeon', input.surgeonGrade === undefined ? undefined : input.surgeonGrade === 'trainee'],
     ['pseudoexfoliation or phacodonesis', anyOf(input.pseudoexfoliation, input.phacodonesis)],

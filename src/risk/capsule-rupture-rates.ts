@@ -1,8 +1,10 @@
 import { frequency, frequencyRange } from '../terms/frequency.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { RiskStatement } from '../terms/risk-statement.js'
+import { firstStatedOutside } from '../terms/stated-domain.js'
+import { AXIAL_LENGTH_DOMAIN } from './input-domain.js'
 import type { RiskInput } from './risk-input.js'
-import { statementOf } from './statement-of.js'
+import { refusedStatement, statementOf } from './statement-of.js'
 
 /** Observed rates of capsule rupture or vitreous loss, oldest first. Rate in per cent, as printed. */
 export const OBSERVED_RATES = [
@@ -75,6 +77,8 @@ const LATEST = OBSERVED_RATES[OBSERVED_RATES.length - 1]?.percent ?? 0
  * is known to belong to. A rate of a group is not this eye's probability.
  */
 export function capsuleRuptureRatesStatement(input: RiskInput): RiskStatement {
+  const outside = firstStatedOutside({ 'axial length': input.axialLengthMm }, { 'axial length': AXIAL_LENGTH_DOMAIN })
+  if (outside) return refusedStatement(CAPSULE_RUPTURE_RATES, outside)
   const { highMyopia, matureCataract } = RATES_IN_HARD_EYES
   const groups: string[] = []
   if (input.axialLengthMm !== undefined && input.axialLengthMm > 26) {

@@ -1,8 +1,10 @@
 import { frequency, frequencyRange } from '../terms/frequency.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { RiskStatement } from '../terms/risk-statement.js'
+import { firstStatedOutside } from '../terms/stated-domain.js'
+import { AXIAL_LENGTH_DOMAIN } from './input-domain.js'
 import type { RiskInput } from './risk-input.js'
-import { statementOf } from './statement-of.js'
+import { refusedStatement, statementOf } from './statement-of.js'
 
 /** Shares as printed, per cent, with 95 % confidence limits; days to retinal surgery. */
 export const AFTER_RUPTURE_2016 = {
@@ -35,6 +37,8 @@ export const RETINAL_DETACHMENT_AFTER_RUPTURE: PublishedModel = {
 
 /** What a rupture would bring on for the retina: measured in the average eye; in a long eye not measured, higher. */
 export function detachmentAfterRuptureStatement({ axialLengthMm }: Pick<RiskInput, 'axialLengthMm'>): RiskStatement {
+  const outside = firstStatedOutside({ 'axial length': axialLengthMm }, { 'axial length': AXIAL_LENGTH_DOMAIN })
+  if (outside) return refusedStatement(RETINAL_DETACHMENT_AFTER_RUPTURE, outside)
   const { rupturePercent, ruptureLowPercent, ruptureHighPercent, intactPercent, medianDaysToSurgery } = AFTER_RUPTURE_2016
   const [low, high] = [ruptureLowPercent / 100, ruptureHighPercent / 100]
   const average = `${frequency(rupturePercent / 100)} (${frequencyRange(low, high)}) in the average eye`
