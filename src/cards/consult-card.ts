@@ -1,0 +1,127 @@
+import { OPINION_WORDS, OPINIONS } from '../consult/opinion.js'
+import type { Person } from '../consult/people.js'
+import type { Plan } from '../plan/plan.js'
+import { lensPower, refraction } from '../terms/power.js'
+import type { Block, Card, Choice, Section } from './card.js'
+import { caseSection, gapSection } from './case-section.js'
+import {
+  answerBlocks,
+  answersFit,
+  cautionBlocks,
+  eyeWarning,
+  headLine,
+  lensBlocks,
+  questionAsked,
+  questionBlocks,
+  riskBlocks,
+  type Task,
+  titleOf,
+  whatIsHard,
+} from './first-screen.js'
+import { lensSection } from './lens-section.js'
+import { riskSection, surgerySection } from './number-sections.js'
+import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
+import { askSection, checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
+import { WORDS } from './words-en.js'
+import { workingSection } from './working.js'
+
+export interface ConsultCardInput {
+  readonly ref: string
+  readonly plan: Plan
+  readonly askedBy: Person
+  /** The asker's own words. */
+  readonly question?: string
+  /** The revision of the case that this card shows, from 1. */
+  readonly revision: number
+  readonly opinions: readonly Answer[]
+  /** How many comments the thread holds besides the opinions. */
+  readonly comments: number
+  /** ISO date or time at which the consult was asked. */
+  readonly openedAt: string
+  readonly tasks?: readonly Task[]
+  /** The plan's picture, where the place it is shown in can show one. */
+  readonly picture?: Extract<Block, { kind: 'picture' }>
+  /** Adds the working of every number as a last section; a page unfolds it, a thread would be long. */
+  readonly withWorking?: boolean
+}
+
+function opinionChoices(ref: string, revision: number): readonly Choice[] {
+  return OPINIONS.map((opinion) => ({
+    label: OPINION_WORDS[opinion],
+    emphasis: opinion === 'agree' ? 'primary' : opinion === 'do-not-operate-on-this-plan' ? 'danger' : 'normal',
+    does: { action: 'give-opinion', ref, revision, opinion },
+  }))
+}
+
+/** The short end of a content hash is enough to tell two versions apart by eye. */
+const short = (version: string): string => (/^[0-9a-f]{16,}$/.test(version) ? version.slice(0, 8) : version)
+
+/** What every card that shows a plan says once, at its end. */
+export function footerOf(plan: Plan): string {
+  const { soundings, formulas, rules, lensList } = plan.versions
+  return [WORDS.defers, WORDS.pseudonymous, WORDS.versions(soundings, short(formulas), short(rules), short(lensList))].join(' ')
+}
+
+function summaryOf(plan: Plan, title: string): string {
+  const critical = plan.precautions.filter(
+    (one) => one.finding === 'fires' && one.indicator === 'critical' && one.place === 'eye',
+  ).length
+  const pick = plan.lens.recommended
+  return pick === undefined
+    ? WORDS.summaryNoLens(title, critical)
+    : WORDS.summaryLens(title, lensPower(pick.powerD), refraction(plan.lens.target.refractionD), critical)
+}
+
+function answersSection(input: ConsultCardInput): readonly Section[] {
+  if (answersFit(input.opinions)) return []
+  const blocks = gravestFirst(input.opinions).map(
+    (given): Block => ({ kind: 'line', text: opinionInWords(given, input.revision), weight: 'plain' }),
+  )
+  return [{ id: 'answers', title: WORDS.sections.answers, blocks }]
+}
+
+/** The part of a card that depends on the plan alone; shared by the consult and by the preview. */
+export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Section[] => [
+  lensSection(plan),
+  ...precautionSection(plan),
+  ...askSection(plan),
+  ...tensionSection(plan),
+  ...gapSection(plan, tasks),
+  ...riskSection(plan),
+  ...surgerySection(plan),
+  ...checklistSection(plan),
+]
+
+/** The card of a consult: the first screen for a senior on a phone, everything behind it in sections. */
+export function consultCard(input: ConsultCardInput): Card {
+  const { ref, plan, revision } = input
+  const tasks = input.tasks ?? []
+  const title = titleOf(plan, ref)
+  return {
+    title,
+    summary: summaryOf(plan, title),
+    first: [
+      ...eyeWarning(plan),
+      headLine(plan, input.askedBy, revision, input.openedAt),
+      whatIsHard(plan),
+      ...questionAsked(input.question),
+      ...lensBlocks(plan),
+      ...cautionBlocks(plan),
+      ...riskBlocks(plan),
+      ...questionBlocks(plan, tasks),
+      ...answerBlocks(input.opinions, revision, input.comments),
+    ],
+    sections: [
+      ...(input.picture === undefined
+        ? []
+        : [{ id: 'picture', title: WORDS.sections.picture, blocks: [input.picture] } satisfies Section]),
+      ...answersSection(input),
+      ...planSections(plan, tasks),
+      caseSection(plan),
+      ...(input.withWorking === true ? workingSection(plan) : []),
+    ],
+    choices: opinionChoices(ref, revision),
+    typing: WORDS.typing,
+    footer: footerOf(plan),
+  }
+}

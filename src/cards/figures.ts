@@ -1,0 +1,61 @@
+import { signed } from '../terms/power.js'
+
+/** "2,180". */
+export const withThousands = (value: number): string => {
+  const [whole = '', part] = String(value).split('.')
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',')
+  return part === undefined ? grouped : `${grouped}.${part}`
+}
+
+const SCALES = [100, 1000, 10_000] as const
+
+/**
+ * A probability as a plain frequency: "14 in 100", "3 in 1,000". The scale grows until the count is at least 1.
+ * @param probability 0 to 1
+ */
+export function frequency(probability: number): string {
+  for (const scale of SCALES) {
+    const count = Math.round(probability * scale)
+    if (count >= 1) return `${count} in ${withThousands(scale)}`
+  }
+  return 'fewer than 1 in 10,000'
+}
+
+/** "14 in 100 (13.8%)": the frequency first. */
+export const frequencyAndPercent = (probability: number): string =>
+  `${frequency(probability)} (${(probability * 100).toFixed(1)}%)`
+
+/**
+ * A range of refractions as a reader says it, the value nearer to zero first: "−1.8 to −1.9 D"; one value when both round alike.
+ * @param oneD other dioptres; order does not matter
+ */
+export function refractionRange(oneD: number, other: number): string {
+  const [near, far] = Math.abs(oneD) <= Math.abs(other) ? [oneD, other] : [other, oneD]
+  const [first, second] = [signed(near, 1), signed(far, 1)]
+  return first === second ? `${first} D` : `${first} to ${second} D`
+}
+
+/**
+ * A range of lens powers, lower first: "+6.8 to +9.0 D".
+ * @param lowD dioptres
+ * @param highD dioptres
+ * @param decimals digits after the point
+ */
+export function powerRange(lowD: number, highD: number, decimals = 1): string {
+  const [low, high] = [signed(lowD, decimals), signed(highD, decimals)]
+  return low === high ? `${low} D` : `${low} to ${high} D`
+}
+
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const
+
+/** "24 Nov 2026" from an ISO date or time; the text itself when it is neither. */
+export function dayInWords(iso: string): string {
+  const parts = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso)
+  const month = parts === null ? undefined : MONTHS[Number(parts[2]) - 1]
+  return parts === null || month === undefined ? iso : `${Number(parts[3])} ${month} ${parts[1]}`
+}
+
+/** Text that ends like a sentence, so that the next one can follow. */
+export const asSentence = (text: string): string => (/[.?!]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`)
+
+export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

@@ -1,0 +1,85 @@
+import type { Plan } from '../plan/plan.js'
+import { nucleusInWords, spoken } from './case-words.js'
+import { withThousands } from './figures.js'
+import { WORDS } from './words-en.js'
+
+type Case = Plan['case']
+
+/**
+ * Where a value becomes one of the facts that mark an eye out on the first screen. A choice of what to show first,
+ * a convention of this project; what follows clinically is said by the precautions, each with its source.
+ */
+const SHOWN_BEYOND = {
+  shortMm: 22,
+  longMm: 26,
+  flatD: 40,
+  steepD: 47,
+  shallowChamberMm: 2.5,
+  cellsPerMm2: 2500,
+  pupilMm: 5,
+} as const
+
+const HARD_BANDS = new Set<string>(['hard', 'very-hard', 'black'])
+
+/** "AL 29.60 mm, optical through a very hard lens: confirm by a second method". */
+function axialLength(plan: Plan): readonly string[] {
+  const length = plan.case.axialLengthMm
+  if (length === undefined) return []
+  const inDoubt = plan.gaps.some((gap) => gap.fact === 'axialLengthMm' && gap.state === 'doubtful')
+  const outstanding = length.value >= SHOWN_BEYOND.longMm || length.value <= SHOWN_BEYOND.shortMm
+  if (!outstanding && !inDoubt) return []
+  const method = plan.case.axialLengthMethod?.value
+  const band = plan.case.nucleus?.value.band
+  const optical = method === 'optical' || method === 'optical-segments'
+  const lens = optical && band !== undefined && HARD_BANDS.has(band) ? ` ${WORDS.lensThrough(lensColour(plan.case))}` : ''
+  const how = method === undefined ? '' : `, ${spoken(method)}${lens}`
+  return [`AL ${length.value.toFixed(2)} mm${how}${inDoubt || lens !== '' ? `: ${WORDS.confirmLength}` : ''}`]
+}
+
+/** The colour as given, else the band. */
+function lensColour(facts: Case): string {
+  const nucleus = facts.nucleus?.value
+  if (nucleus === undefined) return ''
+  return nucleus.scale === 'colour' ? String(nucleus.grade) : spoken(nucleus.band)
+}
+
+function fundus(facts: Case): readonly string[] {
+  const view = facts.fundusView?.value
+  const scan = facts.bScan?.value
+  const flat = scan === 'flat' ? WORDS.bScanFlat : scan === undefined ? WORDS.bScanNotStated : `B-scan ${spoken(scan)}`
+  if (view === 'none' || view === 'partial')
+    return [`${view === 'none' ? WORDS.noFundalView : WORDS.partialFundalView} (${flat})`]
+  return scan === 'detached' || scan === 'other-finding' ? [flat] : []
+}
+
+const below = (value: number | undefined, limit: number): value is number => value !== undefined && value < limit
+
+/** What makes this eye hard, as facts with method and doubt; only what was stated. */
+export function hardFacts(plan: Plan): readonly string[] {
+  const facts = plan.case
+  const mean = facts.keratometry?.value.meanD
+  const depth = facts.anteriorChamberDepthMm?.value
+  const pupil = facts.pupilDilatedMm?.value
+  const cells = facts.endothelialCellDensityPerMm2?.value
+  const when = (stated: boolean | undefined, words: string): readonly string[] => (stated === true ? [words] : [])
+  return [
+    ...when(facts.onlyEye?.value, WORDS.hardFacts.onlyEye),
+    ...axialLength(plan),
+    ...(mean !== undefined && (mean < SHOWN_BEYOND.flatD || mean > SHOWN_BEYOND.steepD) ? [`mean K ${mean.toFixed(2)} D`] : []),
+    ...(facts.nucleus !== undefined && HARD_BANDS.has(facts.nucleus.value.band) ? [nucleusInWords(facts.nucleus.value)] : []),
+    ...when(facts.whiteCataract?.value, WORDS.hardFacts.whiteCataract),
+    ...when(facts.posteriorPolarCataract?.value, WORDS.hardFacts.posteriorPolar),
+    ...fundus(facts),
+    ...when(facts.staphyloma && facts.staphyloma.value === 'present', WORDS.hardFacts.staphyloma),
+    ...(below(cells, SHOWN_BEYOND.cellsPerMm2) ? [`ECD ${withThousands(cells)}/mm²`] : []),
+    ...(below(depth, SHOWN_BEYOND.shallowChamberMm) ? [`ACD ${depth.toFixed(2)} mm`] : []),
+    ...(below(pupil, SHOWN_BEYOND.pupilMm) ? [`pupil ${pupil.toFixed(1)} mm dilated`] : []),
+    ...(facts.zonules !== undefined && facts.zonules.value !== 'normal' ? [`zonules: ${spoken(facts.zonules.value)}`] : []),
+    ...when(facts.pseudoexfoliation?.value, WORDS.hardFacts.pseudoexfoliation),
+    ...when(facts.fuchsDystrophy?.value, WORDS.hardFacts.fuchs),
+    ...when(facts.alphaBlocker && facts.alphaBlocker.value !== 'never', WORDS.hardFacts.alphaBlocker),
+    ...when(facts.previousVitrectomy?.value, WORDS.hardFacts.vitrectomy),
+    ...when(facts.previousRefractiveSurgery?.value, WORDS.hardFacts.refractiveSurgery),
+    ...when(facts.canLieFlat && !facts.canLieFlat.value, WORDS.hardFacts.cannotLieFlat),
+  ]
+}

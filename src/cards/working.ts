@@ -1,0 +1,41 @@
+import type { FormulaRow, Plan, Working } from '../plan/plan.js'
+import { ADJUSTMENT_NAMES, FORMULA_NAMES } from '../terms/formulas.js'
+import type { Block, Section } from './card.js'
+import { sourceInWords } from './precaution-sections.js'
+import { WORDS } from './words-en.js'
+
+const quantity = (name: string, value: number | string, unit: string | undefined): string =>
+  `${name} = ${typeof value === 'number' ? Number(value.toPrecision(8)) : value}${unit === undefined ? '' : ` ${unit}`}`
+
+/** Inputs, steps, equation and source of one number. */
+export function workingBlocks(title: string, working: Working): readonly Block[] {
+  return [
+    { kind: 'line', text: title, weight: 'strong' },
+    {
+      kind: 'fact',
+      label: WORDS.workingInputs,
+      text: working.inputs.map((one) => quantity(one.name, one.value, one.unit)).join(' · '),
+    },
+    { kind: 'fact', label: WORDS.workingEquation, text: working.equation },
+    { kind: 'list', items: working.steps.map((one) => quantity(one.name, one.value, one.unit)) },
+    { kind: 'line', text: `${WORDS.source}: ${sourceInWords(working.source)}`, weight: 'quiet' },
+  ]
+}
+
+const formulaTitle = (row: FormulaRow): string => `${FORMULA_NAMES[row.formula]}, ${ADJUSTMENT_NAMES[row.adjustment]}`
+
+/** Every number of the plan that has its working, in the order of the plan: what it is, and the blocks that show it. */
+export function workings(plan: Plan): readonly { readonly title: string; readonly blocks: readonly Block[] }[] {
+  const all = [
+    ...plan.lens.formulas.map((row) => ({ title: formulaTitle(row), working: row.working })),
+    ...plan.risks.map((risk) => ({ title: `${risk.about}, ${risk.model}`, working: risk.working })),
+    ...plan.surgery.map((figure) => ({ title: figure.about, working: figure.working })),
+  ]
+  return all.flatMap(({ title, working }) => (working === undefined ? [] : [{ title, blocks: workingBlocks(title, working) }]))
+}
+
+/** The working of all numbers as one section. */
+export const workingSection = (plan: Plan): readonly Section[] => {
+  const blocks = workings(plan).flatMap((one) => one.blocks)
+  return blocks.length === 0 ? [] : [{ id: 'working', title: WORDS.sections.working, blocks }]
+}
