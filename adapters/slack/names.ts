@@ -1,0 +1,52 @@
+import type { WebClient } from '@slack/web-api'
+
+export interface NameBook {
+  /** The display name, or undefined if Slack does not give it in time. Never throws. */
+  nameOf(userId: string): Promise<string | undefined>
+}
+
+const KEEP_MS = 24 * 3_600_000
+const KEEP_FAILURE_MS = 300_000
+const MOST_NAMES = 5_000
+
+/**
+ * Display names by `users.info`, kept in memory: the name and nothing else of the profile. The delivery waits for it
+ * before it is stored, so a slow answer is given up after `patienceMs`; the answer still counts for the next time.
+ */
+export function nameBook(client: WebClient, now: () => number, patienceMs = 700): NameBook {
+  const known = new Map<string, { readonly name: Promise<string | undefined>; until: number }>()
+
+  function ask(userId: string): Promise<string | undefined> {
+    const entry = { name: asked(client, userId), until: now() + KEEP_MS }
+    if (known.size >= MOST_NAMES) known.clear()
+    known.set(userId, entry)
+    void entry.name.then((name) => {
+      if (name === undefined) entry.until = now() + KEEP_FAILURE_MS
+    })
+    return entry.name
+  }
+
+  return {
+    nameOf(userId) {
+      const entry = known.get(userId)
+      const name = entry !== undefined && entry.until > now() ? entry.name : ask(userId)
+      return Promise.race([name, afterMs(patienceMs)])
+    },
+  }
+}
+
+async function asked(client: WebClient, userId: string): Promise<string | undefined> {
+  try {
+    const { user } = await client.users.info({ user: userId })
+    const name = user?.profile?.display_name || user?.real_name || user?.name
+    return name ? name.slice(0, 80) : undefined
+  } catch {
+    return undefined
+  }
+}
+
+function afterMs(ms: number): Promise<undefined> {
+  return new Promise((resolve) => {
+    setTimeout(() => resolve(undefined), ms).unref()
+  })
+}
