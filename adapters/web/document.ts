@@ -1,11 +1,14 @@
 import { createHash } from 'node:crypto'
 import { escapeHtml } from '../../src/views/page.js'
 import { PAGE_STYLE } from '../../src/views/page-style.js'
+import { CHROME_STYLE } from './chrome-style.js'
+
+const STYLE = `${PAGE_STYLE}${CHROME_STYLE}`
 
 /** The page loads nothing and runs nothing: one style of its own, forms to itself, pictures drawn in place. */
 export const CONTENT_SECURITY_POLICY = [
   "default-src 'none'",
-  `style-src 'sha256-${createHash('sha256').update(PAGE_STYLE).digest('base64')}'`,
+  `style-src 'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`,
   "img-src 'self' data:",
   "form-action 'self'",
   "base-uri 'none'",
@@ -22,7 +25,7 @@ export function documentOf(page: { readonly title: string; readonly main: string
 <meta name="color-scheme" content="light dark">
 <meta name="robots" content="noindex">
 <title>${escapeHtml(page.title)} · Soundings</title>
-<style>${PAGE_STYLE}</style>
+<style>${STYLE}</style>
 </head>
 <body>
 <a class="skip" href="#main">To the content</a>

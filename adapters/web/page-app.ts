@@ -237,7 +237,7 @@ function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
         'Taken',
         'It was taken and is kept. Its answer is not here (yet): reload this page, or look at the start page.',
       )
-    const main = `${cardHtml(card, { formExtras: hiddenFields(visitor, fresh()) })}<p><a href="/">Back to the start</a></p>`
+    const main = `${cardHtml(card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) })}<p><a href="/">Back to the start</a></p>`
     return html(reply, { title: card.title, main })
   })
 }
@@ -252,7 +252,7 @@ function consultRoutes(app: FastifyInstance, needs: PageNeeds): void {
         `<li><b>${escapeHtml(by)}</b> <time datetime="${escapeHtml(at)}">${at.slice(0, 10)}</time>: ${escapeHtml(text)}</li>`,
     )
     const main = [
-      cardHtml(consult.card, { formExtras: hiddenFields(visitor, fresh()) }),
+      cardHtml(consult.card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) }),
       said.length
         ? `<section aria-labelledby="thread-title"><h2 id="thread-title">Thread</h2><ul class="thread">${said.join('')}</ul></section>`
         : '',
