@@ -1,0 +1,33 @@
+import { readdir, readFile } from 'node:fs/promises'
+import { basename, join, relative, sep } from 'node:path'
+import type { RuleFile } from '../src/precautions/rule-files.js'
+import { buildRuleSet, type RuleSetOutcome } from '../src/precautions/rule-set.js'
+
+/** Not a rule, and no mistake: hidden files, and pages that explain the folder. */
+const beside = (name: string): boolean => name.startsWith('.') || name.endsWith('.md')
+
+/**
+ * Every file of a rules folder with its text, in the order of their paths. Files that are no JSON come along too, so that a
+ * rule under a wrong name is reported instead of passed over.
+ * @param folder path of the folder; its last name stands in front of each file's path
+ */
+export async function readRulesFolder(folder: string): Promise<readonly RuleFile[]> {
+  const entries = await readdir(folder, { recursive: true, withFileTypes: true })
+  const files = entries
+    .filter((entry) => !entry.isDirectory() && !beside(entry.name))
+    .map((entry) => join(entry.parentPath, entry.name))
+  const read = files.map(async (path) => ({
+    file: [basename(folder), ...relative(folder, path).split(sep)].join('/'),
+    text: await readFile(path, 'utf8'),
+  }))
+  return (await Promise.all(read)).toSorted((one, other) => (one.file < other.file ? -1 : 1))
+}
+
+/**
+ * The rule set of a rules folder and, where a department keeps its own, of that folder over it.
+ * @throws when a folder cannot be read
+ */
+export async function loadRuleSet(folder: string, departmentFolder?: string): Promise<RuleSetOutcome> {
+  const department = departmentFolder === undefined ? [] : await readRulesFolder(departmentFolder)
+  return buildRuleSet(await readRulesFolder(folder), department)
+}
