@@ -1,0 +1,68 @@
+import { describe, expect, it } from 'vitest'
+import { evaluateRules } from '../../src/precautions/evaluate.js'
+import { explainFindings, inWords } from '../../src/precautions/explain.js'
+import { factsWith } from './arbitrary-rules.js'
+import { built, NEEDLE, ruleFile, SHIPPED_FILES } from './invented-rules.js'
+
+describe('an explanation', () => {
+  it('says of each rule what was compared, with units, and what is missing', async () => {
+    const ruleSet = await built(SHIPPED_FILES)
+    const lines = explainFindings(ruleSet, await evaluateRules(ruleSet, factsWith({ axialLengthMm: 29.6, glaucoma: false })))
+    expect(lines).toEqual([
+      `Rule set ${ruleSet.version}`,
+      '',
+      'Fires: 1',
+      '',
+      'read-the-power-aloud (lens, critical, shipped)',
+      '  holds for every operation',
+      '',
+      'Cannot be decided: 1',
+      '',
+      'needle-block-in-a-long-eye (anaesthesia, critical, shipped)',
+      '  axial length 29.6 mm: at least 26 mm? yes',
+      '  planned anaesthesia not known: peribulbar or retrobulbar? not known',
+      '  to decide it: planned anaesthesia',
+      '',
+      'Quiet: 1',
+      '',
+      'pressure-after-surgery (aftercare, warning, shipped)',
+      '  glaucoma no: is yes? no',
+      '',
+      'Tension low-pressure-or-a-stable-chamber',
+      '  Start low: the eye is long.: fires',
+      '    axial length 29.6 mm: at least 26 mm? yes',
+      '  Keep it high: the nucleus is hard.: unknown',
+      '    density of the nucleus not known: very-hard or black? not known',
+      '    to decide it: density of the nucleus',
+    ])
+  })
+
+  it('names what a department switched off, and why', async () => {
+    const off = { override: NEEDLE.id, layer: 'Lantern Quay Eye Unit', off: { because: 'we give no needle blocks' } }
+    const ruleSet = await built(SHIPPED_FILES, [ruleFile('own/off.json', off)])
+    expect(explainFindings(ruleSet, await evaluateRules(ruleSet, factsWith({})))).toContain(
+      'needle-block-in-a-long-eye: switched off by Lantern Quay Eye Unit, because we give no needle blocks',
+    )
+  })
+
+  it('refuses findings that another rule set gave', async () => {
+    const findings = await evaluateRules(await built(SHIPPED_FILES), factsWith({}))
+    const other = await built(SHIPPED_FILES.slice(0, 2))
+    expect(() => explainFindings(other, findings)).toThrow('PRECAUTIONS.OTHER_RULE_SET')
+  })
+
+  it.each([
+    [
+      { fact: 'recommendedPowerD', given: -1.5, operator: 'between', threshold: [-5, 0], truth: true },
+      'recommended lens power \u22121.50 D: from \u22125.00 D to below 0.00 D? yes',
+    ],
+    [
+      { fact: 'endothelialCellDensityPerMm2', given: null, operator: 'isKnown', threshold: false, truth: true },
+      'endothelial cell density not known: not known? yes',
+    ],
+    [
+      { fact: 'keratometricAstigmatismD', given: 3, operator: 'above', threshold: 2.5, truth: true },
+      'keratometric astigmatism 3 D: above 2.5 D? yes',
+    ],
+  ] as const)('puts a comparison in words, signs kept: %j', (reason, words) => expect(inWords(reason)).toBe(words))
+})
