@@ -2,6 +2,11 @@ import type { Card, ChoiceAction } from '../cards/card.js'
 import type { Person, Place } from '../consult/people.js'
 import type { Identifier } from '../intake/identifiers.js'
 
+/*
+ * Changed since the first form: `refused-identifiers` also says whether it was addressed to the bot (`receive` fills it in),
+ * a `consult-card` may say whom to tell when it cannot be posted, and a sender may offer `contentOf`.
+ */
+
 /**
  * What reaches the desk from any chat or from the page, already in our own words. The adapter makes it from the
  * platform's envelope in one pure step; it is durable before the platform is answered.
@@ -31,6 +36,8 @@ export type Inbound =
   | {
       readonly kind: 'refused-identifiers'
       readonly found: readonly Identifier[]
+      /** As for a text; a choice is always addressed. */
+      readonly addressed: boolean
       readonly by: Person
       readonly place: Place
       readonly reply: ReplyHandle
@@ -53,7 +60,13 @@ export type Outbound =
   /** To the person who acted, seen by nobody else where the platform can do that. */
   | { readonly kind: 'answer'; readonly to: Person; readonly place: Place; readonly reply: ReplyHandle; readonly card: Card }
   /** The consult's own card: posted once, then updated in place as the consult moves. */
-  | { readonly kind: 'consult-card'; readonly ref: string; readonly place: Place }
+  | {
+      readonly kind: 'consult-card'
+      readonly ref: string
+      readonly place: Place
+      /** Who is told, and how, when it is not certain that the card was posted. */
+      readonly tell?: { readonly to: Person; readonly place: Place; readonly reply: ReplyHandle }
+    }
 
 export type SendOutcome =
   /** `message` is the platform's own id of what now stands there. */
@@ -81,6 +94,8 @@ export interface Posting {
 export interface Sender {
   /** How many messages this card needs here; never fewer than 1. */
   partsOf(card: Card): number
+  /** What one message of the card would say; a message whose content has not changed is not sent again. Absent: always sent. */
+  contentOf?(card: Card, part: number): string
   post(posting: Posting): Promise<SendOutcome>
   /** Puts the present card in place of an earlier message. Repeating it is harmless. */
   update(posting: Posting, message: string): Promise<SendOutcome>

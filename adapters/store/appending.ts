@@ -1,0 +1,92 @@
+import type { ConsultEvent } from '../../src/consult/events.js'
+import { OPINION_WORDS } from '../../src/consult/opinion.js'
+import { GENESIS, seal } from '../../src/trail/chain.js'
+import { searchText } from '../../src/trail/find.js'
+import type { Database, Writer } from './database.js'
+import { eventsOf } from './reading.js'
+
+/**
+ * Appends events of one consult behind the `expected` ones it has, and brings the search index along.
+ * @returns false, with nothing written, when the consult has moved on meanwhile
+ */
+export async function appendEvents(
+  database: Database,
+  writer: Writer,
+  events: readonly ConsultEvent[],
+  expected: number,
+  freshSalt: () => string,
+): Promise<boolean> {
+  const ref = events[0]?.ref
+  if (ref === undefined) return true
+  await database.lockChain(writer)
+
+  const { version } = await writer
+    .selectFrom('events')
+    .select((build) => build.fn.max('version').as('version'))
+    .where('ref', '=', ref)
+    .executeTakeFirstOrThrow()
+  if ((version ?? 0) !== expected) return false
+
+  const head = await writer
+    .selectFrom('events')
+    .select(['position', 'hash'])
+    .orderBy('position', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  let position = head?.position ?? 0
+  let previous = head?.hash ?? GENESIS
+  for (const [index, event] of events.entries()) {
+    if (event.ref !== ref) throw new Error(`Events of ${ref} and ${event.ref} cannot be appended together`)
+    position += 1
+    const { link, texts } = seal(event, { position, version: expected + index + 1, previous }, freshSalt)
+    await writer.insertInto('events').values(link).execute()
+    if (texts.length > 0)
+      await writer
+        .insertInto('texts')
+        .values([...texts])
+        .execute()
+    previous = link.hash
+  }
+  await derive(database, writer, ref)
+  return true
+}
+
+/** Brings what is derived from a consult's events up to date: its row and its search words. */
+export async function derive(database: Database, writer: Writer, ref: string): Promise<void> {
+  const events = await eventsOf(writer, ref)
+  const [asked] = events
+  if (asked?.type !== 'consult-asked') throw new Error(`The trail is broken: ${ref} does not begin with its asking`)
+
+  const { platform, workspace } = asked.place
+  const opinions = new Set(events.flatMap((event) => (event.type === 'opinion-given' ? [event.by.id] : []))).size
+  const { number } = await writer
+    .insertInto('consults')
+    .values({ ref, platform, workspace, asked_at: asked.at, opinions })
+    .onConflict((conflict) => conflict.column('ref').doUpdateSet({ opinions }))
+    .returning('number')
+    .executeTakeFirstOrThrow()
+
+  await database.index(writer, number, {
+    asked: searchText([ref, asked.at.slice(0, 10), asked.by.name, asked.words, asked.question ?? ''].join(' ')),
+    talk: searchText(events.slice(1).map(spoken).join(' ')),
+  })
+}
+
+function spoken(event: ConsultEvent): string {
+  const { name, grade, field } = event.by
+  const who = [name, grade, field].filter((part) => part !== undefined).join(' ')
+  switch (event.type) {
+    case 'consult-asked':
+      return ''
+    case 'opinion-given':
+      return [who, OPINION_WORDS[event.opinion.kind], ...event.opinion.steps, event.opinion.sentence ?? ''].join(' ')
+    case 'comment-made':
+      return `${who} ${event.text}`
+    default:
+      return unreachable(event)
+  }
+}
+
+function unreachable(event: never): never {
+  throw new Error(`Unknown event ${JSON.stringify(event)}`)
+}

@@ -1,0 +1,50 @@
+import type { Place } from '../../src/consult/people.js'
+import type { DraftChange, KeptDraft } from '../../src/desk/store.js'
+import { type Reader, unpackPlan, type Writer } from './database.js'
+
+export type PackedDrafts = Map<string, Uint8Array>
+
+/** @returns false when the draft is no longer open, so that one draft never makes two consults */
+export async function applyDraftChange(writer: Writer, change: DraftChange, packed: PackedDrafts): Promise<boolean> {
+  if (change.change === 'put') {
+    const { id, by, place, at, text, blockedBy } = change.draft
+    await writer
+      .insertInto('drafts')
+      .values({
+        id,
+        state: 'open',
+        person: by,
+        place: JSON.stringify(place),
+        at,
+        text,
+        plan: packed.get(id) ?? null,
+        blocked_by: JSON.stringify(blockedBy),
+        ref: null,
+      })
+      .execute()
+    return true
+  }
+  const set =
+    change.change === 'corrected'
+      ? { state: 'corrected' as const }
+      : { state: change.change, text: null, plan: null, ref: change.change === 'posted' ? change.ref : null }
+  const { numUpdatedRows } = await writer
+    .updateTable('drafts')
+    .set(set)
+    .where('id', '=', change.id)
+    .where('state', '=', 'open')
+    .executeTakeFirstOrThrow()
+  return numUpdatedRows === 1n
+}
+
+export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | undefined> {
+  const row = await reader.selectFrom('drafts').selectAll().where('id', '=', id).executeTakeFirst()
+  if (!row) return undefined
+  const { state, person: by, at } = row
+  const place = JSON.parse(row.place) as Place
+  if (state === 'posted') return { state, id, by, place, ref: row.ref ?? '' }
+  if (state === 'cancelled') return { state, id, by, place }
+  if (row.text === null || row.plan === null) throw new Error(`The draft ${id} has lost its text`)
+  const plan = await unpackPlan(row.plan)
+  return { state, id, by, place, at, text: row.text, plan, blockedBy: JSON.parse(row.blocked_by) as string[] }
+}

@@ -1,0 +1,122 @@
+import type { Inbound } from '../../src/desk/ports.js'
+import type { Effects, Inbox } from '../../src/desk/store.js'
+import { appendEvents } from './appending.js'
+import { type Database, packPlan, type Writer } from './database.js'
+import { applyDraftChange, type PackedDrafts } from './drafts.js'
+import { enqueue, postAgain } from './outbox-rows.js'
+
+/** Thrown inside a transaction to undo it; never leaves this file. */
+const CONFLICT = new Error('conflict')
+
+export function inboxOf(database: Database, freshSalt: () => string): Inbox {
+  const { db } = database
+  return {
+    async put({ key, inbound }, at) {
+      const { numInsertedOrUpdatedRows } = await db
+        .insertInto('inbox')
+        .values({ key, at, payload: JSON.stringify(inbound), state: 'waiting', attempts: 0, due: at, error_ref: null })
+        .onConflict((conflict) => conflict.column('key').doNothing())
+        .executeTakeFirstOrThrow()
+      return numInsertedOrUpdatedRows === 1n ? 'new' : 'duplicate'
+    },
+
+    async next(now) {
+      const row = await db
+        .selectFrom('inbox')
+        .select(['seq', 'payload', 'attempts'])
+        .where('state', '=', 'waiting')
+        .where('due', '<=', now)
+        .orderBy('seq')
+        .limit(1)
+        .executeTakeFirst()
+      if (!row) return undefined
+      return { seq: row.seq, attempts: row.attempts, inbound: JSON.parse(row.payload ?? 'null') as Inbound }
+    },
+
+    async nextDue() {
+      const { due } = await db
+        .selectFrom('inbox')
+        .select((build) => build.fn.min('due').as('due'))
+        .where('state', '=', 'waiting')
+        .executeTakeFirstOrThrow()
+      return due ?? undefined
+    },
+
+    async commit(seq, effects, at) {
+      // Packing takes time and needs no lock, so it is done before the transaction begins.
+      const plans = await Promise.all(effects.plans.map(async ({ hash, plan }) => ({ hash, body: await packPlan(plan) })))
+      const packed: PackedDrafts = new Map()
+      for (const change of effects.drafts) {
+        if (change.change === 'put') packed.set(change.draft.id, await packPlan(change.draft.plan))
+      }
+      try {
+        await db.transaction().execute(async (writer) => {
+          if (!(await finish(writer, seq))) throw CONFLICT
+          await bringAbout(database, writer, effects, plans, packed, at, freshSalt)
+        })
+        return 'committed'
+      } catch (error) {
+        if (error === CONFLICT) return 'conflict'
+        throw error
+      }
+    },
+
+    async fail(seq, { errorRef, retryAt, tell, at }) {
+      await db.transaction().execute(async (writer) => {
+        await writer
+          .updateTable('inbox')
+          .set((build) => ({
+            state: retryAt === undefined ? 'failed' : 'waiting',
+            attempts: build('attempts', '+', 1),
+            due: retryAt ?? null,
+            error_ref: errorRef,
+          }))
+          .where('seq', '=', seq)
+          .execute()
+        if (tell) await enqueue(writer, tell, at, freshSalt)
+      })
+    },
+  }
+}
+
+async function finish(writer: Writer, seq: number): Promise<boolean> {
+  const { numUpdatedRows } = await writer
+    .updateTable('inbox')
+    .set({ state: 'done', payload: null, due: null })
+    .where('seq', '=', seq)
+    .where('state', '=', 'waiting')
+    .executeTakeFirstOrThrow()
+  return numUpdatedRows === 1n
+}
+
+async function bringAbout(
+  database: Database,
+  writer: Writer,
+  effects: Effects,
+  plans: readonly { readonly hash: string; readonly body: Uint8Array }[],
+  packed: PackedDrafts,
+  at: string,
+  freshSalt: () => string,
+): Promise<void> {
+  for (const plan of plans) {
+    await writer
+      .insertInto('plans')
+      .values(plan)
+      .onConflict((conflict) => conflict.column('hash').doNothing())
+      .execute()
+  }
+  for (const change of effects.drafts) {
+    if (!(await applyDraftChange(writer, change, packed))) throw CONFLICT
+  }
+  if (!(await appendEvents(database, writer, effects.events, effects.expected, freshSalt))) throw CONFLICT
+  for (const person of effects.people) {
+    const described = { name: person.name, grade: person.grade ?? null, field: person.field ?? null }
+    await writer
+      .insertInto('people')
+      .values({ id: person.id, ...described })
+      .onConflict((conflict) => conflict.column('id').doUpdateSet(described))
+      .execute()
+  }
+  for (const ref of effects.postAgain) await postAgain(writer, ref, at)
+  for (const outbound of effects.outbound) await enqueue(writer, outbound, at, freshSalt)
+}

@@ -1,0 +1,176 @@
+import type { Outbound } from '../../src/desk/ports.js'
+import type { CardStanding, Outbox, Outgoing, OutgoingPart, Settled } from '../../src/desk/store.js'
+import type { Database, Reader, Writer } from './database.js'
+import { channelOf, enqueue, insertPart, type PartPayload } from './outbox-rows.js'
+import type { OutboxRow } from './tables.js'
+
+export function outboxOf(database: Database, freshSalt: () => string): Outbox {
+  const { db } = database
+  return {
+    async next(now, { platform, kind, heldChannels }) {
+      let query = due(db, { platform, kind }).where('due', '<=', now).orderBy('due').orderBy('seq').limit(1)
+      if (heldChannels.length > 0) query = query.where('channel', 'not in', heldChannels)
+      const row = await query.executeTakeFirst()
+      return row && outgoing(db, row)
+    },
+
+    async nextDue(lane) {
+      const row = await due(db, lane).orderBy('due').limit(1).executeTakeFirst()
+      return row?.due ?? undefined
+    },
+
+    async begin(seq, at) {
+      await db
+        .updateTable('outbox')
+        .set((build) => ({ state: 'sending', started_at: at, due: null, attempts: build('attempts', '+', 1) }))
+        .where('seq', '=', seq)
+        .where('state', '=', 'queued')
+        .execute()
+    },
+
+    async settle(seq, settled, at, tell) {
+      await db.transaction().execute(async (writer) => {
+        await settleRow(writer, seq, settled, at)
+        if (tell) await enqueue(writer, tell, at, freshSalt)
+      })
+    },
+
+    async addParts(ref, parts, at) {
+      await db.transaction().execute(async (writer) => {
+        const rows = await writer.selectFrom('outbox').selectAll().where('ref', '=', ref).execute()
+        const root = rows.find((row) => row.part === 0)
+        if (!root) return
+        const payload = JSON.parse(root.payload ?? '{}') as PartPayload
+        for (let part = 1; part < parts; part += 1) {
+          if (rows.some((row) => row.part === part)) continue
+          await insertPart(writer, { ref, part, payload, at, desired: root.desired, mark: freshSalt() })
+        }
+      })
+    },
+  }
+}
+
+const due = (reader: Reader, { platform, kind }: { readonly platform: string; readonly kind: OutboxRow['kind'] }) =>
+  reader.selectFrom('outbox').selectAll().where('platform', '=', platform).where('kind', '=', kind).where('due', 'is not', null)
+
+async function outgoing(reader: Reader, row: OutboxRow): Promise<Outgoing> {
+  const { seq, attempts } = row
+  if (row.kind === 'answer') {
+    const outbound = JSON.parse(row.payload ?? 'null') as Extract<Outbound, { kind: 'answer' }>
+    return { kind: 'answer', seq, attempts, queuedAt: row.at, outbound }
+  }
+  const { place, tell } = JSON.parse(row.payload ?? '{}') as PartPayload
+  const ref = row.ref ?? ''
+  const part = row.part ?? 0
+  const root = part === 0 ? null : await rootMessage(reader, ref)
+  return {
+    kind: 'part',
+    seq,
+    ref,
+    part,
+    place,
+    channel: row.channel,
+    mark: row.mark,
+    attempts,
+    step: row.state === 'sent' ? 'update' : row.state === 'unknown' ? 'look' : 'post',
+    looks: row.looks,
+    desired: row.desired,
+    ...(row.message === null ? {} : { message: row.message }),
+    ...(root === null ? {} : { root }),
+    ...(row.started_at === null ? {} : { startedAt: row.started_at }),
+    ...(row.shows === null ? {} : { shows: row.shows }),
+    ...(tell === undefined ? {} : { tell }),
+  } satisfies OutgoingPart
+}
+
+async function rootMessage(reader: Reader, ref: string): Promise<string | null> {
+  const row = await reader.selectFrom('outbox').select('message').where('ref', '=', ref).where('part', '=', 0).executeTakeFirst()
+  return row?.message ?? null
+}
+
+async function settleRow(writer: Writer, seq: number, settled: Settled, at: string): Promise<void> {
+  const row = await writer.selectFrom('outbox').selectAll().where('seq', '=', seq).executeTakeFirstOrThrow()
+  await writer
+    .updateTable('outbox')
+    .set(settledRow(row, settled, at))
+    .where('seq', '=', seq)
+    .execute()
+}
+
+function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<OutboxRow> {
+  switch (settled.state) {
+    case 'sent': {
+      const posted = settled.desired ?? row.posted
+      const payload = row.kind === 'answer' ? { payload: null } : {}
+      return {
+        ...payload,
+        state: 'sent',
+        message: settled.message ?? row.message,
+        posted,
+        shows: settled.shows ?? row.shows,
+        attempts: 0,
+        because: null,
+        // Changed while it was on its way: one more update follows.
+        due: row.kind === 'part' && posted < row.desired ? at : null,
+      }
+    }
+    case 'queued':
+      // An update that did not go out leaves the message standing: it stays sent, and the update is tried again.
+      return row.state === 'sent'
+        ? { due: settled.retryAt, because: settled.because, attempts: row.attempts + 1 }
+        : { state: 'queued', due: settled.retryAt, because: settled.because }
+    case 'unknown':
+      return {
+        state: 'unknown',
+        due: settled.lookAt ?? null,
+        because: settled.because,
+        looks: row.looks + (row.state === 'unknown' ? 1 : 0),
+      }
+    case 'refused':
+      return { state: 'refused', due: null, because: settled.because, ...(row.kind === 'answer' ? { payload: null } : {}) }
+    default:
+      return unreachable(settled)
+  }
+}
+
+/**
+ * After a crash, what was being sent may or may not have arrived. It is looked for where that is possible;
+ * it is never sent again on its own.
+ */
+export async function recoverInterrupted(database: Database, at: string): Promise<void> {
+  await database.db
+    .updateTable('outbox')
+    .set((build) => ({
+      state: 'unknown',
+      because: 'the program stopped while it was being sent',
+      due: build.case().when('kind', '=', 'part').then(at).else(null).end(),
+    }))
+    .where('state', '=', 'sending')
+    .execute()
+}
+
+export async function cardStandingOf(reader: Reader, ref: string): Promise<CardStanding> {
+  const rows = await reader.selectFrom('outbox').select(['part', 'state', 'message']).where('ref', '=', ref).execute()
+  if (rows.length === 0) return 'none'
+  if (rows.some(({ state, message }) => state === 'unknown' && message === null)) return 'possibly-posted'
+  if (rows.some(({ state }) => state === 'refused')) return 'refused'
+  return rows.every(({ state }) => state === 'sent') ? 'posted' : 'waiting'
+}
+
+/** The consult whose card opened the thread of this place. */
+export async function consultInThread(reader: Reader, place: Parameters<typeof channelOf>[0]): Promise<string | undefined> {
+  if (place.thread === undefined) return undefined
+  const row = await reader
+    .selectFrom('outbox')
+    .select('ref')
+    .where('message', '=', place.thread)
+    .where('part', '=', 0)
+    .where('platform', '=', place.platform)
+    .where('channel', '=', channelOf(place))
+    .executeTakeFirst()
+  return row?.ref ?? undefined
+}
+
+function unreachable(value: never): never {
+  throw new Error(`Unknown ${JSON.stringify(value)}`)
+}

@@ -1,0 +1,102 @@
+/**
+ * The schema, step by step. A step that was released is never changed: a new one follows it.
+ * `user_version` in the file says how many were applied.
+ */
+export const MIGRATIONS: readonly string[] = [
+  `
+  create table events (
+    position integer primary key,
+    ref text not null,
+    version integer not null,
+    body text not null,
+    previous text not null,
+    hash text not null,
+    unique (ref, version)
+  ) strict;
+  create trigger events_are_never_changed before update on events
+    begin select raise(abort, 'an event of the trail is never changed'); end;
+  create trigger events_are_never_removed before delete on events
+    begin select raise(abort, 'an event of the trail is never removed'); end;
+
+  create table texts (
+    commitment text primary key,
+    salt text,
+    text text,
+    check ((salt is null) = (text is null))
+  ) strict, without rowid;
+  create trigger texts_are_only_erased before update on texts
+    when new.text is not null or new.commitment is not old.commitment
+    begin select raise(abort, 'a text of the trail is never changed, only erased'); end;
+  create trigger texts_are_never_removed before delete on texts
+    begin select raise(abort, 'a text of the trail is never removed, only erased'); end;
+
+  create table plans (hash text primary key, body blob not null) strict;
+  create trigger plans_are_never_changed before update on plans
+    begin select raise(abort, 'a plan of the trail is never changed'); end;
+  create trigger plans_are_never_removed before delete on plans
+    begin select raise(abort, 'a plan of the trail is never removed'); end;
+
+  create table consults (
+    number integer primary key,
+    ref text not null unique,
+    platform text not null,
+    workspace text not null,
+    asked_at text not null,
+    opinions integer not null
+  ) strict;
+  create index consults_by_time on consults (asked_at, number);
+  create virtual table search using fts5(asked, talk, content='', contentless_delete=1, tokenize='unicode61 remove_diacritics 0');
+
+  create table drafts (
+    id text primary key,
+    state text not null check (state in ('open', 'corrected', 'posted', 'cancelled')),
+    person text not null,
+    place text not null,
+    at text not null,
+    text text,
+    plan blob,
+    blocked_by text not null,
+    ref text
+  ) strict;
+
+  create table people (id text primary key, name text not null, grade text, field text) strict;
+
+  create table inbox (
+    seq integer primary key autoincrement,
+    key text not null unique,
+    at text not null,
+    payload text,
+    state text not null check (state in ('waiting', 'done', 'failed')),
+    attempts integer not null,
+    due text,
+    error_ref text
+  ) strict;
+  create index inbox_waiting on inbox (state, seq) where state <> 'done';
+
+  create table outbox (
+    seq integer primary key autoincrement,
+    kind text not null check (kind in ('answer', 'part')),
+    ref text,
+    part integer,
+    platform text not null,
+    channel text not null,
+    payload text,
+    mark text not null,
+    state text not null check (state in ('queued', 'sending', 'sent', 'unknown', 'refused')),
+    due text,
+    message text,
+    desired integer not null,
+    posted integer not null,
+    shows text,
+    attempts integer not null,
+    looks integer not null,
+    at text not null,
+    started_at text,
+    because text,
+    unique (ref, part)
+  ) strict;
+  create index outbox_due on outbox (platform, kind, due) where due is not null;
+  create index outbox_unsettled on outbox (state) where state <> 'sent';
+  create index outbox_by_message on outbox (message) where message is not null;
+  `,
+]

@@ -1,0 +1,132 @@
+import { chmodSync, closeSync, existsSync, mkdirSync, openSync } from 'node:fs'
+import { dirname } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { CompiledQuery, type Dialect, Kysely, SqliteDialect, sql } from 'kysely'
+import type { Store } from '../../../src/desk/store.js'
+import { fts5Expression } from '../../../src/trail/find.js'
+import type { TrailReading } from '../../../src/trail/trail-store.js'
+import { type Database, fault } from '../database.js'
+import { trailReading } from '../reading.js'
+import { storeOver } from '../store.js'
+import type { Tables } from '../tables.js'
+import { holdLock } from './lock.js'
+import { MIGRATIONS } from './migrations.js'
+
+const IN_MEMORY = ':memory:'
+
+/**
+ * Opens the trail for writing; makes it where there is none. One process at a time: a second one is refused.
+ * @param path of the database file, or `:memory:`
+ * @param now ISO time, for what was cut short when the last process ended
+ */
+export async function openSqliteStore(path: string, now: string): Promise<Store> {
+  const release = path === IN_MEMORY ? () => {} : prepareFile(path)
+  const file = new Sqlite(path)
+  try {
+    // WAL alone opens with synchronous=NORMAL, where a power cut can lose the last commits.
+    file.pragma('journal_mode = WAL')
+    file.pragma('synchronous = FULL')
+    file.pragma('foreign_keys = ON')
+    migrate(file)
+    return await storeOver(databaseOver(file, release), now)
+  } catch (error) {
+    file.close()
+    release()
+    throw error
+  }
+}
+
+/** Opens an existing trail for reading only, beside the process that writes it. */
+export function openSqliteReading(path: string): { readonly trail: TrailReading; readonly close: () => Promise<void> } {
+  if (!existsSync(path)) throw fault('STORE.NO-FILE', `There is no trail at ${path}`)
+  const file = new Sqlite(path, { readonly: true, fileMustExist: true })
+  const version = file.pragma('user_version', { simple: true })
+  if (version !== MIGRATIONS.length) {
+    file.close()
+    throw fault(
+      'STORE.OTHER-VERSION',
+      `The trail at ${path} has schema ${version}, this version reads ${MIGRATIONS.length}. Start the server once to bring it up to date, or use the version that wrote it`,
+    )
+  }
+  const database = databaseOver(file, () => {})
+  return { trail: trailReading(database), close: database.close }
+}
+
+function prepareFile(path: string): () => void {
+  mkdirSync(dirname(path), { recursive: true, mode: 0o700 })
+  const release = holdLock(`${path}.lock`, path)
+  // Made here, so that it is never readable by others, not even for a moment; SQLite gives its side files the same mode.
+  closeSync(openSync(path, 'a', 0o600))
+  chmodSync(path, 0o600)
+  return release
+}
+
+function migrate(file: Sqlite.Database): void {
+  const applied = Number(file.pragma('user_version', { simple: true }))
+  if (applied > MIGRATIONS.length) {
+    throw fault(
+      'STORE.NEWER',
+      `The trail was written by a newer version (schema ${applied}, this one knows ${MIGRATIONS.length}). Use that version`,
+    )
+  }
+  for (const [index, step] of MIGRATIONS.entries()) {
+    if (index < applied) continue
+    file.transaction(() => {
+      file.exec(step)
+      file.pragma(`user_version = ${index + 1}`)
+    })()
+  }
+}
+
+function databaseOver(file: Sqlite.Database, release: () => void): Database {
+  const db = new Kysely<Tables>({ dialect: immediate(new SqliteDialect({ database: file })) })
+  return {
+    db,
+
+    async search(query, scope, limit) {
+      const within =
+        scope === 'everything'
+          ? sql``
+          : sql`and consults.platform = ${scope.platform} and consults.workspace = ${scope.workspace}`
+      const { rows } = await sql<{ number: number }>`
+        select consults.number as number
+        from search join consults on consults.number = search.rowid
+        where search match ${fts5Expression(query)} ${within}
+        order by search.rank, consults.number desc
+        limit ${limit}`.execute(db)
+      return rows.map(({ number }) => number)
+    },
+
+    async index(writer, consult, { asked, talk }) {
+      await sql`delete from search where rowid = ${consult}`.execute(writer)
+      await sql`insert into search (rowid, asked, talk) values (${consult}, ${asked}, ${talk})`.execute(writer)
+    },
+
+    // One process, one connection, and every transaction takes the write lock as it begins.
+    async lockChain() {},
+
+    async close() {
+      await db.destroy()
+      release()
+    },
+  }
+}
+
+/**
+ * A transaction that begins by reading and then writes fails at once when another connection wrote in between,
+ * whatever the timeout; so each takes the write lock at its beginning.
+ */
+function immediate(dialect: SqliteDialect): Dialect {
+  return {
+    createAdapter: () => dialect.createAdapter(),
+    createIntrospector: (db) => dialect.createIntrospector(db),
+    createQueryCompiler: () => dialect.createQueryCompiler(),
+    createDriver() {
+      const driver = dialect.createDriver()
+      driver.beginTransaction = async (connection) => {
+        await connection.executeQuery(CompiledQuery.raw('begin immediate'))
+      }
+      return driver
+    },
+  }
+}

@@ -1,0 +1,62 @@
+import { randomBytes } from 'node:crypto'
+import type { Standing, Store } from '../../src/desk/store.js'
+import type { Database } from './database.js'
+import { draftOf } from './drafts.js'
+import { inboxOf } from './inbox.js'
+import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
+import { trailReading } from './reading.js'
+
+const freshSalt = (): string => randomBytes(16).toString('base64url')
+
+/** The store over a database of any dialect. Deliveries and messages cut short by a crash are taken up again here. */
+export async function storeOver(database: Database, now: string): Promise<Store> {
+  await recoverInterrupted(database, now)
+  const { db } = database
+  const trail = trailReading(database)
+  return {
+    trail,
+    view: {
+      events: trail.events,
+      plan: trail.plan,
+      find: trail.find,
+      newest: trail.newest,
+      draft: (id) => draftOf(db, id),
+      async person(id) {
+        const row = await db.selectFrom('people').selectAll().where('id', '=', id).executeTakeFirst()
+        if (!row) return undefined
+        const { name, grade, field } = row
+        return { id, name, ...(grade === null ? {} : { grade }), ...(field === null ? {} : { field }) }
+      },
+      consultInThread: (place) => consultInThread(db, place),
+      cardStanding: (ref) => cardStandingOf(db, ref),
+    },
+    inbox: inboxOf(database, freshSalt),
+    outbox: outboxOf(database, freshSalt),
+    standing: () => standingOf(database),
+    close: () => database.close(),
+  }
+}
+
+async function standingOf({ db }: Database): Promise<Standing> {
+  const inbox = await db
+    .selectFrom('inbox')
+    .select((build) => ['state', build.fn.countAll<number>().as('count')])
+    .where('state', 'in', ['waiting', 'failed'])
+    .groupBy('state')
+    .execute()
+  const outbox = await db
+    .selectFrom('outbox')
+    .select((build) => ['state', build.fn.countAll<number>().as('count')])
+    .where('state', 'in', ['queued', 'sending', 'unknown', 'refused'])
+    .groupBy('state')
+    .execute()
+  const count = (rows: readonly { state: string; count: number }[], ...states: readonly string[]): number =>
+    rows.filter(({ state }) => states.includes(state)).reduce((sum, row) => sum + Number(row.count), 0)
+  return {
+    inboxWaiting: count(inbox, 'waiting'),
+    inboxFailed: count(inbox, 'failed'),
+    outboxQueued: count(outbox, 'queued', 'sending'),
+    outboxUnknown: count(outbox, 'unknown'),
+    outboxRefused: count(outbox, 'refused'),
+  }
+}

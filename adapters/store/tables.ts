@@ -1,0 +1,94 @@
+import type { Generated, Selectable } from 'kysely'
+
+/**
+ * The tables as every database of ours has them. Times are ISO 8601 text in UTC, so that they sort as they stand;
+ * JSON is kept as text, since hashes cover the exact characters.
+ */
+export interface Tables {
+  events: EventRow
+  texts: TextRow
+  plans: { hash: string; body: Uint8Array }
+  consults: ConsultTable
+  drafts: DraftRow
+  people: { id: string; name: string; grade: string | null; field: string | null }
+  inbox: InboxTable
+  outbox: OutboxTable
+}
+
+export interface EventRow {
+  position: number
+  ref: string
+  version: number
+  body: string
+  previous: string
+  hash: string
+}
+
+export interface TextRow {
+  commitment: string
+  /** Null, both, once the text was erased. */
+  salt: string | null
+  text: string | null
+}
+
+/** Derived from the events: where a consult belongs, so that a search stays within one workspace. */
+interface ConsultTable {
+  number: Generated<number>
+  ref: string
+  platform: string
+  workspace: string
+  asked_at: string
+  opinions: number
+}
+
+export interface DraftRow {
+  id: string
+  state: 'open' | 'corrected' | 'posted' | 'cancelled'
+  person: string
+  place: string
+  at: string
+  text: string | null
+  plan: Uint8Array | null
+  blocked_by: string
+  ref: string | null
+}
+
+interface InboxTable {
+  seq: Generated<number>
+  key: string
+  at: string
+  /** Null once it was handled: only the key stays, to recognise a second copy. */
+  payload: string | null
+  state: 'waiting' | 'done' | 'failed'
+  attempts: number
+  due: string | null
+  error_ref: string | null
+}
+
+interface OutboxTable {
+  seq: Generated<number>
+  kind: 'answer' | 'part'
+  ref: string | null
+  part: number | null
+  platform: string
+  /** Messages to one channel go out one after the other. */
+  channel: string
+  /** An answer as it is to be said, or the place and the person to tell of a card. Null once an answer is settled. */
+  payload: string | null
+  mark: string
+  state: 'queued' | 'sending' | 'sent' | 'unknown' | 'refused'
+  /** When the next step falls due; null when nothing is to be done. */
+  due: string | null
+  message: string | null
+  desired: number
+  posted: number
+  shows: string | null
+  attempts: number
+  looks: number
+  at: string
+  started_at: string | null
+  because: string | null
+}
+
+export type ConsultRow = Selectable<ConsultTable>
+export type OutboxRow = Selectable<OutboxTable>

@@ -1,0 +1,172 @@
+import type { ConsultEvent } from '../consult/events.js'
+import type { Person, Place } from '../consult/people.js'
+import type { Plan } from '../plan/plan.js'
+import type { TrailReading } from '../trail/trail-store.js'
+import type { Delivery, Inbound, Outbound } from './ports.js'
+
+/** A case as it was understood, shown to its asker and not yet put to the team. Belongs to one person and one place. */
+export interface Draft {
+  readonly id: string
+  readonly by: string
+  readonly place: Place
+  readonly at: string
+  /** The message as it was typed, so that it can be corrected. */
+  readonly text: string
+  readonly plan: Plan
+  /** What keeps it from being posted; empty when nothing does. */
+  readonly blockedBy: readonly string[]
+}
+
+/**
+ * A draft as the store knows it. A posted or cancelled one keeps no text and no plan: only what became of it.
+ * A corrected one keeps its text, so that the correction can be asked for again.
+ */
+export type KeptDraft =
+  | ({ readonly state: 'open' } & Draft)
+  | ({ readonly state: 'corrected' } & Draft)
+  | { readonly state: 'posted'; readonly id: string; readonly by: string; readonly place: Place; readonly ref: string }
+  | { readonly state: 'cancelled'; readonly id: string; readonly by: string; readonly place: Place }
+
+export type DraftChange =
+  | { readonly change: 'put'; readonly draft: Draft }
+  | { readonly change: 'posted'; readonly id: string; readonly ref: string }
+  | { readonly change: 'corrected' | 'cancelled'; readonly id: string }
+
+/** Everything that one delivery brings about. It happens in one transaction, or not at all. */
+export interface Effects {
+  readonly events: readonly ConsultEvent[]
+  /** How many events the consult had when these were decided on. */
+  readonly expected: number
+  readonly plans: readonly { readonly hash: string; readonly plan: Plan }[]
+  readonly drafts: readonly DraftChange[]
+  readonly people: readonly Person[]
+  readonly outbound: readonly Outbound[]
+  /** Consults whose unsent messages a person has asked to be sent again. */
+  readonly postAgain: readonly string[]
+}
+
+export const NO_EFFECTS: Effects = { events: [], expected: 0, plans: [], drafts: [], people: [], outbound: [], postAgain: [] }
+
+/** How it stands with the messages of a consult's card. */
+export type CardStanding = 'none' | 'waiting' | 'posted' | 'possibly-posted' | 'refused'
+
+/** What the desk may look at while it works out the effects of a delivery. */
+export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'> {
+  draft(id: string): Promise<KeptDraft | undefined>
+  person(id: string): Promise<Person | undefined>
+  /** The consult whose card, or whose asking, opened the thread of this place. */
+  consultInThread(place: Place): Promise<string | undefined>
+  cardStanding(ref: string): Promise<CardStanding>
+}
+
+/** A delivery taken from the inbox. */
+export interface Waiting {
+  readonly seq: number
+  readonly inbound: Inbound
+  /** How often it has been tried before. */
+  readonly attempts: number
+}
+
+export interface Failure {
+  readonly at: string
+  /** What the person and the log both name it by. */
+  readonly errorRef: string
+  readonly retryAt?: string
+  readonly tell?: Outbound
+}
+
+export interface Inbox {
+  /** Durable when it returns. A second delivery with the same key changes nothing. */
+  put(delivery: Delivery, at: string): Promise<'new' | 'duplicate'>
+  /** The oldest delivery that is due. */
+  next(now: string): Promise<Waiting | undefined>
+  /** When the next one falls due, if any waits. */
+  nextDue(): Promise<string | undefined>
+  /** All effects and the end of the delivery in one transaction; `conflict` when the trail moved on meanwhile. */
+  commit(seq: number, effects: Effects, at: string): Promise<'committed' | 'conflict'>
+  /** Keeps a delivery that could not be handled: for another try, or parked for a person to look at when `retryAt` is absent. */
+  fail(seq: number, failure: Failure): Promise<void>
+}
+
+/** A message of ours on its way out. */
+export type Outgoing = OutgoingAnswer | OutgoingPart
+
+export interface OutgoingAnswer {
+  readonly kind: 'answer'
+  readonly seq: number
+  readonly attempts: number
+  readonly queuedAt: string
+  readonly outbound: Extract<Outbound, { kind: 'answer' }>
+}
+
+/** One message of a consult's card: part 0 is the root. */
+export interface OutgoingPart {
+  readonly kind: 'part'
+  readonly seq: number
+  readonly ref: string
+  readonly part: number
+  readonly place: Place
+  readonly channel: string
+  readonly mark: string
+  readonly attempts: number
+  /** What the next step is: a first post, an update of what stands there, or a look whether it stands there. */
+  readonly step: 'post' | 'update' | 'look'
+  /** The platform's id of this message, once it is known. */
+  readonly message?: string
+  readonly root?: string
+  /** When the post was begun whose outcome is unknown. */
+  readonly startedAt?: string
+  /** How often it was looked for. */
+  readonly looks: number
+  /** The revision of the card that is wanted now; what was sent is compared with it afterwards. */
+  readonly desired: number
+  /** Hash of what this message last showed. */
+  readonly shows?: string
+  readonly tell?: NonNullable<Extract<Outbound, { kind: 'consult-card' }>['tell']>
+}
+
+/** How a step ended, in the words of the outbox. */
+export type Settled =
+  | { readonly state: 'sent'; readonly message?: string; readonly desired?: number; readonly shows?: string }
+  | { readonly state: 'queued'; readonly retryAt: string; readonly because: string }
+  /** `lookAt` absent: nothing more can be found out without a person. */
+  | { readonly state: 'unknown'; readonly lookAt?: string; readonly because: string }
+  | { readonly state: 'refused'; readonly because: string }
+
+/** Answers and cards go out in lanes of their own, each platform for itself: a slow one holds up no other. */
+export interface Lane {
+  readonly platform: Place['platform']
+  readonly kind: Outgoing['kind']
+}
+
+export interface Outbox {
+  /** The message that has been due longest, outside channels that must rest a moment. */
+  next(now: string, lane: Lane & { readonly heldChannels: readonly string[] }): Promise<Outgoing | undefined>
+  /** When the next one of the lane falls due, if any waits. */
+  nextDue(lane: Lane): Promise<string | undefined>
+  /** Durable before the platform is called: a crash in between leaves an unknown outcome, not a second post. */
+  begin(seq: number, at: string): Promise<void>
+  /** Records how a step ended and, in the same transaction, what a person is told about it. */
+  settle(seq: number, settled: Settled, at: string, tell?: Outbound): Promise<void>
+  /** Makes room for the messages that follow the root of a card: `parts` in all, the root included. */
+  addParts(ref: string, parts: number, at: string): Promise<void>
+}
+
+/** Counts for readiness, metrics and the log. */
+export interface Standing {
+  readonly inboxWaiting: number
+  readonly inboxFailed: number
+  readonly outboxQueued: number
+  readonly outboxUnknown: number
+  readonly outboxRefused: number
+}
+
+/** Everything a store does, behind one port; SQLite now, others by the same contract. */
+export interface Store {
+  readonly view: DeskView
+  readonly trail: TrailReading
+  readonly inbox: Inbox
+  readonly outbox: Outbox
+  standing(): Promise<Standing>
+  close(): Promise<void>
+}

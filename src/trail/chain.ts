@@ -1,0 +1,117 @@
+import { createHash } from 'node:crypto'
+import type { ConsultEvent } from '../consult/events.js'
+
+/**
+ * A link of the trail as it lies on disk. `body` is the event as canonical JSON in which each free text is replaced
+ * by a salted commitment; the texts themselves lie beside it and can be erased without breaking the chain.
+ */
+export interface Link {
+  /** Place in the whole trail, from 1, without holes. */
+  readonly position: number
+  readonly ref: string
+  /** Place within its consult, from 1, without holes. */
+  readonly version: number
+  readonly body: string
+  /** Hash of the link before it; `GENESIS` for the first. */
+  readonly previous: string
+  readonly hash: string
+}
+
+/** A free text and the salt that keeps its commitment from being guessed. Both are gone once the text was erased. */
+export interface CommittedText {
+  readonly commitment: string
+  readonly salt: string
+  readonly text: string
+}
+
+export const GENESIS = '0'.repeat(64)
+
+/** What stands where a text was erased. */
+export const ERASED = '[erased]'
+
+/** SHA-256 of the text's UTF-8 bytes, lower-case hexadecimal. */
+export const sha256 = (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex')
+
+/**
+ * JSON with one form only: keys sorted by UTF-16 code units, no white space, numbers as ECMAScript prints them.
+ * Source: RFC 8785 (2020), JSON Canonicalization Scheme, section 3.2. Keys whose value is undefined are left out.
+ */
+export function canonicalJson(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item ?? null)).join(',')}]`
+  if (value !== null && typeof value === 'object') {
+    const fields = Object.entries(value)
+      .filter(([, field]) => field !== undefined)
+      .sort(([one], [other]) => (one < other ? -1 : 1))
+      .map(([key, field]) => `${JSON.stringify(key)}:${canonicalJson(field)}`)
+    return `{${fields.join(',')}}`
+  }
+  if (typeof value === 'number' && !Number.isFinite(value)) throw new Error(`${value} has no form in JSON`)
+  return JSON.stringify(value)
+}
+
+/** The name under which a content is kept: the hash of its canonical JSON. */
+export const contentHash = (value: unknown): string => sha256(canonicalJson(value))
+
+/** Hides a text behind a hash. `salt` must be fresh and random: at least 128 bits. */
+export const commit = (text: string, salt: string): CommittedText => ({
+  commitment: sha256(canonicalJson([salt, text])),
+  salt,
+  text,
+})
+
+export const linkHash = (link: Omit<Link, 'hash'>): string =>
+  sha256(canonicalJson([link.position, link.ref, link.version, link.previous, link.body]))
+
+/** Seals the next event of the trail. */
+export function seal(
+  event: ConsultEvent,
+  place: { readonly position: number; readonly version: number; readonly previous: string },
+  freshSalt: () => string,
+): { readonly link: Link; readonly texts: readonly CommittedText[] } {
+  const texts: CommittedText[] = []
+  const body = canonicalJson(
+    mapFreeTexts(event, (text) => {
+      const committed = commit(text, freshSalt())
+      texts.push(committed)
+      return committed.commitment
+    }),
+  )
+  const link = { ...place, ref: event.ref, body }
+  return { link: { ...link, hash: linkHash(link) }, texts }
+}
+
+/** The event as it was said. A text that was erased reads as `ERASED`. */
+export const unseal = (link: Pick<Link, 'body'>, textOf: (commitment: string) => string | undefined): ConsultEvent =>
+  mapFreeTexts(JSON.parse(link.body) as ConsultEvent, (commitment) => textOf(commitment) ?? ERASED)
+
+/** The commitments in a sealed event, in a fixed order. */
+export function commitmentsOf(link: Pick<Link, 'body'>): readonly string[] {
+  const found: string[] = []
+  mapFreeTexts(JSON.parse(link.body) as ConsultEvent, (commitment) => {
+    found.push(commitment)
+    return commitment
+  })
+  return found
+}
+
+// Every place where a person's own words, or words made from them, stand in an event.
+function mapFreeTexts(event: ConsultEvent, change: (text: string) => string): ConsultEvent {
+  switch (event.type) {
+    case 'consult-asked': {
+      const question = event.question === undefined ? {} : { question: change(event.question) }
+      return { ...event, ...question, words: change(event.words) }
+    }
+    case 'opinion-given': {
+      const { sentence } = event.opinion
+      return sentence === undefined ? event : { ...event, opinion: { ...event.opinion, sentence: change(sentence) } }
+    }
+    case 'comment-made':
+      return { ...event, text: change(event.text) }
+    default:
+      return unreachable(event)
+  }
+}
+
+function unreachable(event: never): never {
+  throw new Error(`Unknown event ${JSON.stringify(event)}`)
+}
