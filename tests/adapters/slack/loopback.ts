@@ -1,0 +1,115 @@
+import { once } from 'node:events'
+import { readFileSync } from 'node:fs'
+import { createServer } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import type { SlackMessage } from '../../../adapters/slack/slack-message.js'
+import { type RunningSlack, SLACK_PATH, type SlackDeps, startSlack } from '../../../adapters/slack/start.js'
+import type { Card } from '../../../src/cards/card.js'
+import type { Delivery } from '../../../src/desk/ports.js'
+import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
+import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
+
+/** The scopes that the app asks for: the loopback workspace grants these and no others. */
+export const GRANTED = (
+  JSON.parse(readFileSync(new URL('../../../deploy/slack-manifest.json', import.meta.url), 'utf8')) as {
+    oauth_config: { scopes: { bot: string[] } }
+  }
+).oauth_config.scopes.bot
+
+export interface Inbox {
+  readonly kept: Delivery[]
+  /** What `accept` does before it keeps a delivery: nothing, unless a test says otherwise. */
+  before: (delivery: Delivery) => void | Promise<void>
+}
+
+export function inbox(): Inbox & { accept(delivery: Delivery): Promise<void> } {
+  const kept: Delivery[] = []
+  return {
+    kept,
+    before: () => {},
+    async accept(delivery) {
+      await this.before(delivery)
+      if (!kept.some((one) => one.key === delivery.key)) kept.push(delivery)
+    },
+  }
+}
+
+export interface Loopback {
+  readonly api: SlackApi
+  readonly slack: RunningSlack
+  readonly url: string
+  readonly inbox: Inbox
+  readonly logged: string[]
+  stop(): Promise<void>
+}
+
+/** The card as the plainest blocks there are, one message for the first screen and one for each section. */
+export function plainMessages(card: Card): readonly SlackMessage[] {
+  const lines = (blocks: Card['first']) => blocks.map((block) => ('text' in block ? block.text : block.kind)).join('\n') || '-'
+  const section = (text: string) => ({ type: 'section', text: { type: 'plain_text', text } }) as const
+  return [
+    {
+      text: card.summary,
+      blocks: [
+        section(lines(card.first)),
+        ...(card.choices.length === 0
+          ? []
+          : [
+              {
+                type: 'actions' as const,
+                elements: card.choices.map((choice, index) => ({
+                  type: 'button' as const,
+                  action_id: `choice-${index}`,
+                  text: { type: 'plain_text' as const, text: choice.label },
+                  value: JSON.stringify(choice.does),
+                })),
+              },
+            ]),
+      ],
+    },
+    ...card.sections.map((one) => ({ text: one.title, blocks: [section(lines(one.blocks))] })),
+  ]
+}
+
+/** Real Bolt over HTTP, against the Web API on loopback. */
+export async function startLoopback(deps: Partial<SlackDeps> = {}): Promise<Loopback> {
+  const api = await startSlackApi({
+    scopes: GRANTED,
+    channels: ['C0001', 'D0001', 'D0002'],
+    names: { U0001: 'Rowan Vale', U0002: 'Odile Finch' },
+  })
+  const box = inbox()
+  const logged: string[] = []
+  const log = (level: string) => (fields: unknown, line?: string) => {
+    logged.push(`${level} ${JSON.stringify(fields)} ${line ?? ''}`)
+  }
+  const slack = await startSlack(
+    { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
+    {
+      accept: (delivery) => box.accept(delivery),
+      receive: (inbound, key) => ({ key, inbound }),
+      messagesOf: plainMessages,
+      logger: { info: log('info'), warn: log('warn'), error: log('error') },
+      clock: { now: () => new Date().toISOString() },
+      timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
+      timeoutMs: 1_000,
+      ...deps,
+    },
+  )
+  const server = createServer((request, response) => slack.requestListener?.(request, response))
+  server.listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  return {
+    api,
+    slack,
+    inbox: box,
+    logged,
+    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}${SLACK_PATH}`,
+    async stop() {
+      await slack.stop()
+      server.closeAllConnections()
+      server.close()
+      await api.stop()
+    },
+  }
+}

@@ -1,0 +1,277 @@
+import { once } from 'node:events'
+import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { faultIn } from './slack-blocks.js'
+
+/**
+ * Slack's Web API on loopback, with the checks that the real one makes: token, scopes, membership, form-encoded bodies,
+ * block schemas and sizes, whether a thread is there. It keeps what was posted, and can be told to misbehave.
+ */
+export const BOT = {
+  token: 'xoxb-loopback',
+  appToken: 'xapp-loopback',
+  userId: 'UBOT0001',
+  botId: 'BBOT0001',
+  team: 'T0001',
+} as const
+
+export interface Posted {
+  readonly ts: string
+  readonly channel: string
+  readonly bot_id: string
+  readonly thread_ts?: string
+  text: string
+  blocks: readonly unknown[]
+  metadata?: unknown
+}
+
+export interface Ephemeral {
+  readonly channel: string
+  readonly user?: string
+  readonly by: 'chat.postEphemeral' | 'response_url'
+  readonly thread_ts?: string
+  readonly text: string
+  readonly blocks: readonly unknown[]
+  readonly replaceOriginal?: boolean
+}
+
+export type Misbehaviour =
+  | { readonly kind: 'rate-limit'; readonly retryAfter?: number }
+  /** The connection is cut before anything is done. */
+  | { readonly kind: 'cut' }
+  /** Everything is done, and the answer is lost. */
+  | { readonly kind: 'lost-answer' }
+  | { readonly kind: 'status'; readonly status: number }
+  | { readonly kind: 'body'; readonly body: string }
+  | { readonly kind: 'error'; readonly error: string }
+  | { readonly kind: 'slow'; readonly ms: number }
+
+export interface SlackApi {
+  readonly url: string
+  readonly posted: Posted[]
+  readonly ephemeral: Ephemeral[]
+  readonly calls: { readonly method: string; readonly fields: Readonly<Record<string, string>> }[]
+  /** The next call of this method goes wrong in this way. `response_url` stands for the response addresses. */
+  misbehave(method: string, how: Misbehaviour): void
+  /** A response address; it serves five times. */
+  responseUrl(): string
+  /** Where Socket Mode is to connect. */
+  socketUrl: string
+  stop(): Promise<void>
+}
+
+const NEEDS: Readonly<Record<string, (channel: string) => string | undefined>> = {
+  'auth.test': () => undefined,
+  'users.info': () => 'users:read',
+  'chat.postMessage': () => 'chat:write',
+  'chat.postEphemeral': () => 'chat:write',
+  'chat.update': () => 'chat:write',
+  'conversations.history': history,
+  'conversations.replies': history,
+}
+
+function history(channel: string): string {
+  if (channel.startsWith('D')) return 'im:history'
+  return channel.startsWith('G') ? 'groups:history' : 'channels:history'
+}
+
+export async function startSlackApi(options: {
+  readonly scopes: readonly string[]
+  /** Channels the bot is in; direct messages with it begin with D. */
+  readonly channels: readonly string[]
+  readonly names?: Readonly<Record<string, string>>
+}): Promise<SlackApi> {
+  const posted: Posted[] = []
+  const ephemeral: Ephemeral[] = []
+  const calls: { method: string; fields: Record<string, string> }[] = []
+  const planned = new Map<string, Misbehaviour[]>()
+  const usesLeft = new Map<string, number>()
+  let clock = 1_790_000_000_000_000
+  const nextTs = () => {
+    clock += 1_000
+    return `${Math.floor(clock / 1_000_000)}.${String(clock % 1_000_000).padStart(6, '0')}`
+  }
+
+  const server = createServer((request, response) => {
+    void handle(request, response)
+  })
+  server.listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const origin = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
+
+  const api: SlackApi = {
+    url: `${origin}/api/`,
+    posted,
+    ephemeral,
+    calls,
+    misbehave(method, how) {
+      planned.set(method, [...(planned.get(method) ?? []), how])
+    },
+    responseUrl() {
+      const url = `${origin}/response/${usesLeft.size + 1}`
+      usesLeft.set(url, 5)
+      return url
+    },
+    socketUrl: '',
+    async stop() {
+      server.closeAllConnections()
+      server.close()
+      await once(server, 'close')
+    },
+  }
+
+  async function handle(request: IncomingMessage, response: ServerResponse): Promise<void> {
+    const body = await bodyOf(request)
+    const path = request.url ?? ''
+    const method = path.startsWith('/api/') ? path.slice('/api/'.length) : 'response_url'
+    const how = planned.get(method)?.shift()
+    if (how?.kind === 'cut') return void request.socket.destroy()
+    if (how?.kind === 'slow') await new Promise((resolve) => setTimeout(resolve, how.ms))
+    if (how?.kind === 'rate-limit') {
+      response.writeHead(429, how.retryAfter === undefined ? {} : { 'retry-after': String(how.retryAfter) })
+      return void response.end()
+    }
+    if (how?.kind === 'status') return void response.writeHead(how.status).end('a proxy’s words')
+    if (how?.kind === 'body') return void response.writeHead(200).end(how.body)
+    if (how?.kind === 'error') return json(response, { ok: false, error: how.error })
+
+    if (method === 'response_url') return answerResponseUrl(`${origin}${path}`, body, response)
+    const answer = call(method, request, body)
+    if (how?.kind === 'lost-answer') return void request.socket.destroy()
+    json(response, answer)
+  }
+
+  function call(method: string, request: IncomingMessage, body: string): unknown {
+    if (method === 'apps.connections.open')
+      return request.headers.authorization === `Bearer ${BOT.appToken}`
+        ? { ok: true, url: api.socketUrl }
+        : { ok: false, error: 'invalid_auth' }
+    if (request.headers.authorization !== `Bearer ${BOT.token}`) return { ok: false, error: 'invalid_auth' }
+    if (request.headers['content-type'] !== 'application/x-www-form-urlencoded') return { ok: false, error: 'invalid_form_data' }
+    const fields = Object.fromEntries(new URLSearchParams(body))
+    calls.push({ method, fields })
+    const need = NEEDS[method]
+    if (need === undefined) return { ok: false, error: 'unknown_method' }
+    const scope = need(fields['channel'] ?? '')
+    if (scope !== undefined && !options.scopes.includes(scope)) return { ok: false, error: 'missing_scope', needed: scope }
+    switch (method) {
+      case 'auth.test':
+        return { ok: true, team_id: BOT.team, user_id: BOT.userId, bot_id: BOT.botId }
+      case 'users.info': {
+        const name = options.names?.[fields['user'] ?? '']
+        return name === undefined
+          ? { ok: false, error: 'user_not_found' }
+          : { ok: true, user: { profile: { display_name: name } } }
+      }
+      case 'chat.postMessage':
+        return post(fields)
+      case 'chat.postEphemeral':
+        return whisper(fields)
+      case 'chat.update':
+        return update(fields)
+      default:
+        return read(method, fields)
+    }
+  }
+
+  const isIn = (channel: string) => options.channels.includes(channel)
+
+  /** A user's id stands for the direct messages with that user. */
+  const roomOf = (channel: string) => (/^[UW]/.test(channel) ? `D${channel.slice(1)}` : channel)
+
+  function refusal(fields: Readonly<Record<string, string>>, channel: string): unknown {
+    if (!isIn(channel) && !fields['channel']?.startsWith('U')) return { ok: false, error: 'not_in_channel' }
+    if (!fields['text'] && !fields['blocks']) return { ok: false, error: 'no_text' }
+    const fault = faultIn(JSON.parse(fields['blocks'] ?? '[]'))
+    if (fault !== undefined) return { ok: false, error: fault.error, response_metadata: { messages: fault.messages } }
+    const thread = fields['thread_ts']
+    const root = thread === undefined ? undefined : posted.find((one) => one.ts === thread && one.channel === channel)
+    if (thread !== undefined && (root === undefined || root.thread_ts !== undefined))
+      return { ok: false, error: 'thread_not_found' }
+    return undefined
+  }
+
+  function post(fields: Readonly<Record<string, string>>): unknown {
+    const channel = roomOf(fields['channel'] ?? '')
+    const refused = refusal(fields, channel)
+    if (refused !== undefined) return refused
+    const message: Posted = {
+      ts: nextTs(),
+      channel,
+      bot_id: BOT.botId,
+      text: fields['text'] ?? '',
+      blocks: JSON.parse(fields['blocks'] ?? '[]') as unknown[],
+      ...(fields['thread_ts'] === undefined ? {} : { thread_ts: fields['thread_ts'] }),
+      ...(fields['metadata'] === undefined ? {} : { metadata: JSON.parse(fields['metadata']) as unknown }),
+    }
+    posted.push(message)
+    return { ok: true, channel, ts: message.ts, message }
+  }
+
+  function whisper(fields: Readonly<Record<string, string>>): unknown {
+    const channel = fields['channel'] ?? ''
+    const refused = refusal(fields, channel)
+    if (refused !== undefined) return refused
+    ephemeral.push({
+      channel,
+      user: fields['user'] ?? '',
+      by: 'chat.postEphemeral',
+      text: fields['text'] ?? '',
+      blocks: JSON.parse(fields['blocks'] ?? '[]') as unknown[],
+      ...(fields['thread_ts'] === undefined ? {} : { thread_ts: fields['thread_ts'] }),
+    })
+    return { ok: true, message_ts: nextTs() }
+  }
+
+  function update(fields: Readonly<Record<string, string>>): unknown {
+    const message = posted.find((one) => one.ts === fields['ts'] && one.channel === fields['channel'])
+    if (message === undefined) return { ok: false, error: 'message_not_found' }
+    const fault = faultIn(JSON.parse(fields['blocks'] ?? '[]'))
+    if (fault !== undefined) return { ok: false, error: fault.error, response_metadata: { messages: fault.messages } }
+    message.text = fields['text'] ?? ''
+    message.blocks = JSON.parse(fields['blocks'] ?? '[]') as unknown[]
+    return { ok: true, channel: message.channel, ts: message.ts }
+  }
+
+  function read(method: string, fields: Readonly<Record<string, string>>): unknown {
+    const channel = fields['channel'] ?? ''
+    if (!isIn(channel)) return { ok: false, error: 'not_in_channel' }
+    const inThread = method === 'conversations.replies'
+    const shown = posted
+      .filter((one) => one.channel === channel)
+      .filter((one) => (inThread ? one.ts === fields['ts'] || one.thread_ts === fields['ts'] : one.thread_ts === undefined))
+      .filter((one) => Number(one.ts) >= Number(fields['oldest'] ?? 0) && Number(one.ts) <= Number(fields['latest'] ?? 1e12))
+      .map(({ metadata, ...one }) => (fields['include_all_metadata'] === 'true' ? { ...one, metadata } : one))
+    if (inThread && shown.length === 0) return { ok: false, error: 'thread_not_found' }
+    return { ok: true, messages: inThread ? shown : shown.toReversed(), has_more: false }
+  }
+
+  function answerResponseUrl(url: string, body: string, response: ServerResponse): void {
+    const left = usesLeft.get(url)
+    if (left === undefined || left === 0) return void response.writeHead(404).end('used_url')
+    usesLeft.set(url, left - 1)
+    const said = JSON.parse(body) as { text: string; blocks: unknown[]; replace_original?: boolean }
+    const fault = faultIn(said.blocks)
+    if (fault !== undefined) return void response.writeHead(400).end(fault.error)
+    ephemeral.push({
+      channel: '',
+      by: 'response_url',
+      text: said.text,
+      blocks: said.blocks,
+      replaceOriginal: said.replace_original ?? false,
+    })
+    response.writeHead(200).end('ok')
+  }
+
+  return api
+}
+
+function json(response: ServerResponse, body: unknown): void {
+  response.writeHead(200, { 'content-type': 'application/json; charset=utf-8' }).end(JSON.stringify(body))
+}
+
+async function bodyOf(request: IncomingMessage): Promise<string> {
+  const chunks: Buffer[] = []
+  for await (const chunk of request) chunks.push(chunk as Buffer)
+  return Buffer.concat(chunks).toString('utf8')
+}
