@@ -1,10 +1,10 @@
 import type { PublishedModel } from '../terms/published-model.js'
 import type { RiskStatement } from '../terms/risk-statement.js'
 import { firstStatedOutside } from '../terms/stated-domain.js'
+import { type Study, sideBySide } from '../terms/study.js'
 import { AXIAL_LENGTH_DOMAIN } from './input-domain.js'
 import type { RiskInput } from './risk-input.js'
 import { refusedStatement, statementOf } from './statement-of.js'
-import { type Study, sideBySide } from './study.js'
 
 export const AXIAL_LENGTH_STUDIES: readonly Study[] = [
   {

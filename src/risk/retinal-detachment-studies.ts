@@ -1,4 +1,4 @@
-import type { Study } from './study.js'
+import type { Study } from '../terms/study.js'
 
 /** Retinal detachment after cataract surgery, as each study reports it. They disagree; none is multiplied with another. */
 export const RETINAL_DETACHMENT_STUDIES: readonly Study[] = [

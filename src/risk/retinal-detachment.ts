@@ -3,11 +3,11 @@ import { computed, type Outcome } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { RiskStatement } from '../terms/risk-statement.js'
 import { firstStatedOutside } from '../terms/stated-domain.js'
+import { sideBySide } from '../terms/study.js'
 import { AGE_DOMAIN, AXIAL_LENGTH_DOMAIN, REFRACTION_DOMAIN } from './input-domain.js'
 import { RETINAL_DETACHMENT_STUDIES } from './retinal-detachment-studies.js'
 import type { RiskInput } from './risk-input.js'
 import { refusedStatement, statementOf } from './statement-of.js'
-import { sideBySide } from './study.js'
 
 /** One display band: a convention drawn over the studies, shown as a range and never as one figure. */
 export interface DetachmentBand {

@@ -59,6 +59,8 @@ export interface RiskInput {
   readonly technique?: 'chop' | 'divide-and-conquer' | 'stop-and-chop' | 'manual-small-incision' | 'extracapsular' | undefined
   readonly incisionMm?: number | undefined
   readonly surgeonGrade?: SurgeonGrade | undefined
+  /** Cataract operations done by that surgeon so far. */
+  readonly surgeonCases?: number | undefined
 }
 
 /**

@@ -4,10 +4,10 @@ import type { SurgeryStatement } from '../terms/surgery-statement.js'
 import { type CentimetresOfWater, cmH2O, type MillimetresOfMercury, mmHg } from '../terms/units.js'
 import type { SurgeryInput } from './surgery-input.js'
 
-/** Conventional centimetre of water and millimetre of mercury, pascals. NIST Special Publication 811 (2008), appendix B. */
+/** Water of 1 g/cm³ and mercury of 13.5951 g/cm³ under standard gravity 9.80665 m/s²: the conventional columns. */
 const PASCALS_PER_CMH2O = 98.0665
-const PASCALS_PER_MMHG = 133.3224
-/** 0.735559: the density of water is taken as 1 g/cm³, and saline is within 1 % of it. */
+const PASCALS_PER_MMHG = 133.322387415
+/** 0.735559. Balanced salt solution is within 1 % of that water. */
 export const MMHG_PER_CMH2O = PASCALS_PER_CMH2O / PASCALS_PER_MMHG
 
 /** Limits between the pressures called low, middle and high: a convention of this project, no trial backs any range. */
@@ -23,11 +23,11 @@ export const INFUSION_PRESSURE: PublishedModel = {
   source: {
     cite: 'Thompson A, Taylor BN. NIST Special Publication 811 (2008), appendix B; measured: Suzuki H et al. J Cataract Refract Surg 2009;35:2014-2017; Hejsek L et al. Biomed Pap 2019;163:75-79',
     year: 2008,
-    sureness: 'memory',
+    sureness: 'secondary',
   },
   coefficients: [
-    { name: 'pascals in a conventional centimetre of water', value: PASCALS_PER_CMH2O, unit: 'Pa', sureness: 'memory' },
-    { name: 'pascals in a conventional millimetre of mercury', value: PASCALS_PER_MMHG, unit: 'Pa', sureness: 'memory' },
+    { name: 'pascals in a conventional centimetre of water', value: PASCALS_PER_CMH2O, unit: 'Pa', sureness: 'secondary' },
+    { name: 'pascals in a conventional millimetre of mercury', value: PASCALS_PER_MMHG, unit: 'Pa', sureness: 'secondary' },
     { name: 'called low below', value: LOW_BELOW_MMHG, unit: 'mmHg', sureness: 'convention' },
     { name: 'called high above', value: HIGH_ABOVE_MMHG, unit: 'mmHg', sureness: 'convention' },
   ],

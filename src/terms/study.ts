@@ -1,5 +1,5 @@
-import type { StatementWorking } from '../terms/risk-statement.js'
-import type { Source, Sureness } from '../terms/source.js'
+import type { StatementWorking } from './risk-statement.js'
+import type { Source, Sureness } from './source.js'
 
 /** What one study found, in its own terms: stands beside others and is never multiplied with them. */
 export interface Study {
