@@ -79,7 +79,6 @@ export const WORDS = {
 
   risk: 'Risk',
   noRisk: 'no model could be used; see what is missing',
-  asked: 'Asked of the team',
   gapQuestion: {
     missing: (label: string, change: string) => `${label} not known. ${change}`,
     doubtful: (label: string, change: string) => `${label} in doubt. ${change}`,
@@ -128,7 +127,6 @@ export const WORDS = {
     answers: 'All answers',
     case: 'Case as read',
     working: 'Working',
-    found: 'Found',
   },
 
   lensTable: 'What each lens leaves, range over the formulas that count',
@@ -149,7 +147,6 @@ export const WORDS = {
 
   whySource: (why: string, sources: string) => `${why} Source: ${sources}.`,
   source: 'Source',
-  sources: 'sources',
   byDepartment: (layer: string) => `Department rule (${layer}).`,
   quiet: (n: number) =>
     `${n} further ${n === 1 ? 'rule was' : 'rules were'} looked at and not triggered by the facts stated. That is not a finding of safety.`,
@@ -178,7 +175,6 @@ export const WORDS = {
   no: 'no',
 
   workingInputs: 'In',
-  workingSteps: 'On the way',
   workingEquation: 'Equation',
 
   previewTitle: 'How your case was read',
@@ -186,10 +182,10 @@ export const WORDS = {
   previewBlocked: 'Your case cannot be posted yet; see what to write instead.',
   onlyYou: 'Not posted. Check each value, then choose.',
   withheld: 'Cannot be posted until this is put right:',
-  problem: (line: number | undefined, item: string | undefined) =>
-    [line === undefined ? 'Message' : `Line ${line}`, item === undefined ? '' : `"${item}"`].filter(Boolean).join(', '),
+  problem: (line: number, item: string) => (item === '' ? `Line ${line}` : `Line ${line}, “${item}”`),
+  lookAgain: 'Look at this again:',
+  nothingRead: 'No item of a case was read.',
   writeInstead: (instead: string) => `Write instead: ${instead}`,
-  readItems: 'Read',
   post: 'Post to the channel',
   correct: 'Correct',
   cancel: 'Cancel',
@@ -204,11 +200,20 @@ export const WORDS = {
 
   guidanceTitle: 'How to put a case',
   guidanceExamples: 'For example',
+  guidanceSummary: 'This is how a case is put to the team.',
   refusalTitle: 'Not done',
-  foundTitle: (query: string) => `Consults with "${query}"`,
-  foundSummary: (n: number, query: string) => `${n} ${n === 1 ? 'consult' : 'consults'} found for "${query}".`,
-  foundNone: 'Nothing found. Fewer or other words may help, such as "brown", "staphyloma" or a reference.',
+  refusalSummary: 'This was not done; the message says why.',
+  foundTitle: (query: string) => `Consults with “${query}”`,
+  foundSummary: (n: number, query: string) => `${n} ${n === 1 ? 'consult' : 'consults'} found for “${query}”.`,
+  foundNone: 'Nothing found. Fewer or other words may help, such as “brown”, “staphyloma” or a reference.',
+  foundBriefly: (n: number) => `${n} ${n === 1 ? 'consult' : 'consults'} found.`,
+  answered: (n: number) => (n === 0 ? 'not answered yet' : `${n} ${n === 1 ? 'answer' : 'answers'}`),
+  part: (title: string, n: number, of: number) => `${title} · part ${n} of ${of}`,
+  partSummary: (title: string, n: number, of: number, sections: string) => `${title}, part ${n} of ${of}: ${sections}.`,
+  continued: (title: string) => `${title}, continued`,
+  firstScreen: 'First part',
   noteTitle: 'Soundings',
+  noteSummary: 'Soundings has a note for you.',
 } as const
 
 export type Words = typeof WORDS
