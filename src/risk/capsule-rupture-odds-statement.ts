@@ -69,6 +69,17 @@ export function capsuleRuptureOddsStatement(input: CapsuleRuptureInput): RiskSta
   if (outcome.kind === 'outside-domain') return refusedStatement(MODEL, outcome)
   const odds = outcome.value
 
+  if (odds.used.length === 0) {
+    return statementOf(MODEL, {
+      surgeon: input.surgeonGrade === undefined ? 'not stated' : SURGEON_GRADE_WORDS[input.surgeonGrade],
+      factorsUnstated: odds.unstated.map(({ factor, levels }) => ({
+        factor,
+        wouldChange: levels.map(({ level, oddsRatio }) => `odds × ${oddsRatio} if ${level}`).join(', '),
+      })),
+      words: 'Capsule rupture, 2001–06 odds model: no figure, none of its facts about this eye is stated',
+    })
+  }
+
   const grade = input.surgeonGrade ?? 'consultant'
   const value = odds.byGrade[grade].published
   const composite = odds.patientOddsRatio * SURGEON_ODDS_RATIOS[grade]
@@ -82,9 +93,10 @@ export function capsuleRuptureOddsStatement(input: CapsuleRuptureInput): RiskSta
     !stated || grade === 'consultant'
       ? ''
       : ` (consultant ${frequencyShort(consultant)}, ${recalibratedWords(odds, 'consultant')})`
+  const left = odds.unstated.length === 0 ? '' : `; ${odds.unstated.length} factors not stated, each could only raise it`
   const words = stated
-    ? `Capsule rupture, ${who}: ${frequency(value)} by the 2001–06 odds model, ${recalibratedWords(odds, grade)} ${recalibratedTo}${beside}`
-    : `Capsule rupture, ${who}: by the 2001–06 odds model consultant ${frequency(consultant)}, registrar ${frequencyShort(odds.byGrade.registrar.published)}, trainee ${frequencyShort(trainee)}; ${recalibratedTo}: ${recalibratedWords(odds, 'consultant')}, ${recalibratedWords(odds, 'registrar')}, ${recalibratedWords(odds, 'trainee')}`
+    ? `Capsule rupture, ${who}: ${frequency(value)} by the 2001–06 odds model, ${recalibratedWords(odds, grade)} ${recalibratedTo}${beside}${left}`
+    : `Capsule rupture, ${who}: by the 2001–06 odds model consultant ${frequency(consultant)}, registrar ${frequencyShort(odds.byGrade.registrar.published)}, trainee ${frequencyShort(trainee)}; ${recalibratedTo}: ${recalibratedWords(odds, 'consultant')}, ${recalibratedWords(odds, 'registrar')}, ${recalibratedWords(odds, 'trainee')}${left}`
 
   return statementOf(MODEL, {
     surgeon: stated ? who : 'not stated',

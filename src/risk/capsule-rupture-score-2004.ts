@@ -93,6 +93,12 @@ export function capsuleRuptureScoreStatement(input: RiskInput): RiskStatement {
   const outcome = capsuleRuptureScore(input)
   if (outcome.kind === 'outside-domain') return refusedStatement(CAPSULE_RUPTURE_SCORE_2004, outcome)
   const { score, used, unstated } = outcome.value
+  if (used.length === 0) {
+    return statementOf(CAPSULE_RUPTURE_SCORE_2004, {
+      factorsUnstated: unstated.map(({ item, points }) => ({ factor: item, wouldChange: `${points} points if present` })),
+      words: 'Capsule rupture, integer score 2004: no figure, none of its items is stated',
+    })
+  }
   const group = scoreGroup(score)
   const rate = group.capsuleRupturePercent / 100
   const events = Math.round(rate * group.operations)

@@ -55,6 +55,20 @@ export const NEEDLE_BLOCK: PublishedModel = {
 
 type BlockInput = Pick<RiskInput, 'axialLengthMm' | 'staphyloma' | 'anaesthesia'>
 
+const NONE_WITHOUT = 'none in over 44,000 blocks without staphyloma (1999)'
+
+/** From what the needle series saw in such eyes to what the retrobulbar series saw; staphyloma unseen is not absent. */
+function bandOf(long: boolean, staphyloma: BlockInput['staphyloma']) {
+  const { staphyloma: withStaphyloma, longEye, shorterEye } = PERFORATION
+  const seen = `${frequency(withStaphyloma)} with staphyloma (1999)`
+  const longest = `${frequency(longEye)} in longer eyes (retrobulbar, 1991)`
+  if (long && staphyloma === 'absent') return { low: 0, high: longEye, words: `${NONE_WITHOUT} to ${longest}` }
+  if (long) return { low: withStaphyloma, high: longEye, words: `${seen} to ${longest}` }
+  if (staphyloma === 'present') return { low: withStaphyloma, high: withStaphyloma, words: seen }
+  const shorter = `${frequency(shorterEye)} under 26 mm (retrobulbar, 1991)`
+  return { low: 0, high: shorterEye, words: `${NONE_WITHOUT} to ${shorter}` }
+}
+
 const plannedWords = (anaesthesia: BlockInput['anaesthesia']): string => {
   if (anaesthesia === undefined) return '; anaesthesia not stated'
   if (anaesthesia === 'peribulbar' || anaesthesia === 'retrobulbar') return `; ${anaesthesia} is planned`
@@ -95,18 +109,7 @@ export function needleBlockStatement(input: BlockInput): RiskStatement {
     })
   }
   const long = length !== undefined && length >= LONG_FROM_MM
-  const risky = long || staphyloma === 'present'
-  const band = risky
-    ? {
-        low: PERFORATION.staphyloma,
-        high: longEye,
-        words: '1 in 760 (staphyloma, 1999) to 1 in 140 (long eyes, retrobulbar, 1991)',
-      }
-    : {
-        low: 0,
-        high: shorterEye,
-        words: 'none in over 44,000 (no staphyloma, 1999) to 1 in 1,000 (under 26 mm, retrobulbar, 1991)',
-      }
+  const band = bandOf(long, staphyloma)
   return statementOf(NEEDLE_BLOCK, {
     band,
     factorsUsed: [

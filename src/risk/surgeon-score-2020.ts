@@ -62,6 +62,12 @@ export function surgeonScoreStatement(input: RiskInput): RiskStatement {
   const outcome = surgeonScore(input)
   if (outcome.kind === 'outside-domain') return refusedStatement(SURGEON_SCORE_2020, outcome)
   const { score, couldAdd, used, unstated } = outcome.value
+  if (used.length === 0) {
+    return statementOf(SURGEON_SCORE_2020, {
+      factorsUnstated: unstated.map(({ item, points }) => ({ factor: item, wouldChange: `${points} points if present` })),
+      words: 'Who should operate, New Zealand score 2020: no score, none of its items is stated',
+    })
+  }
   const above = score > CONSULTANT_ABOVE
   const couldTip = !above && score + couldAdd > CONSULTANT_ABOVE
   const verdict = above

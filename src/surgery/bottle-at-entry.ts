@@ -1,7 +1,7 @@
 import type { PublishedModel } from '../terms/published-model.js'
 import type { SurgeryStatement } from '../terms/surgery-statement.js'
 import { cmH2O } from '../terms/units.js'
-import { LOW_BELOW_MMHG, mmHgFromCmH2O } from './infusion-pressure.js'
+import { mmHgFromCmH2O } from './infusion-pressure.js'
 import type { SurgeryInput } from './surgery-input.js'
 
 /** Lower than this at entry: the upper limit of what this project calls low. */
@@ -23,13 +23,14 @@ export function bottleAtEntryFigure({ axialLengthMm, previousVitrectomy }: Surge
   const base = { id: BOTTLE_AT_ENTRY.id, about: BOTTLE_AT_ENTRY.about, step: 'nucleus', source: BOTTLE_AT_ENTRY.source } as const
   const long = axialLengthMm === undefined ? undefined : axialLengthMm >= LONG_EYE_FROM_MM
   if (long === true || previousVitrectomy === true) {
+    const pressure = mmHgFromCmH2O(cmH2O(ENTRY_BELOW_CM))
     const why = long === true ? 'long eye' : 'vitrectomised eye'
     return {
       ...base,
-      words: `Enter with the bottle lowered, below ${ENTRY_BELOW_CM} cm (${LOW_BELOW_MMHG} mmHg), ${why}; lift the iris off the capsule if the chamber deepens; raise it once the chamber is steady, flow and vacuum matched (common practice)`,
+      words: `Enter with the bottle lowered, below ${ENTRY_BELOW_CM} cm (${Math.round(pressure)} mmHg), ${why}; lift the iris off the capsule if the chamber deepens; raise it once the chamber is steady, flow and vacuum matched (common practice)`,
       values: [
         { name: 'bottle at entry, below', value: ENTRY_BELOW_CM, unit: 'cmH2O' },
-        { name: 'static pressure at that height', value: mmHgFromCmH2O(cmH2O(ENTRY_BELOW_CM)), unit: 'mmHg' },
+        { name: 'static pressure at that height', value: pressure, unit: 'mmHg' },
       ],
     }
   }

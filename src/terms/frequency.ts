@@ -32,6 +32,8 @@ export function frequency(probability: number): string {
 export function frequencyRange(low: number, high: number): string {
   const [from, to] = [frequency(low), frequency(high)]
   if (from === to) return from
+  // "2.4 to 4.5", not "2.4 to 5": one precision through a range.
+  if (low >= RARE && low < 0.0295 && high < 0.0995) return `${twoFigures(low * 100)} to ${twoFigures(high * 100)} in 100`
   if (low >= RARE && high <= 0.995) return `${hundredths(low)} to ${to}`
   return `${from} to ${to}`
 }
