@@ -22,20 +22,24 @@ export function socketClientOptions(apiUrl: string | undefined): WebClientOption
  * The library's own reconnecting lets a failure go unhandled, which would end the process. From the second connection on,
  * a failure is logged and tried again after a minute: a token may be mended while the page and the trail go on working.
  */
-export function keepConnecting(client: SocketModeReceiver['client'], logger: Pick<BaseLogger, 'error'>): void {
-  const connect = client.start.bind(client)
+export function keepConnecting(
+  link: Pick<SocketModeReceiver['client'], 'start' | 'once'>,
+  logger: Pick<BaseLogger, 'error'>,
+  pause: () => Promise<unknown> = () => new Promise((resolve) => setTimeout(resolve, AGAIN_AFTER_MS).unref()),
+): void {
+  const connect = link.start.bind(link)
   let stopped = false
-  client.once('disconnecting', () => {
+  link.once('disconnecting', () => {
     stopped = true
   })
-  client.start = async () => {
+  link.start = async () => {
     for (;;) {
       try {
         return await connect()
       } catch (fault) {
         if (stopped) return { ok: false }
         logger.error({ chat: 'slack' }, `no connection to Slack, next try in a minute: ${faultName(fault)}`)
-        await new Promise((resolve) => setTimeout(resolve, AGAIN_AFTER_MS).unref())
+        await pause()
       }
     }
   }

@@ -114,6 +114,7 @@ export async function startSlackApi(options: {
     },
     socketUrl: '',
     async stop() {
+      if (!server.listening) return
       server.closeAllConnections()
       server.close()
       await once(server, 'close')

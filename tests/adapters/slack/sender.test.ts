@@ -1,0 +1,258 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import type { Card } from '../../../src/cards/card.js'
+import type { Posting } from '../../../src/desk/ports.js'
+import { BOT } from '../../fakes/slack-api.js'
+import { type Loopback, startLoopback } from './loopback.js'
+
+let loopback: Loopback
+beforeEach(async () => {
+  loopback = await startLoopback()
+})
+afterEach(() => loopback.stop())
+
+const CARD: Card = {
+  title: 'Left eye (OS) · MARSH-7',
+  summary: 'Rowan Vale asks about a left eye: +9.0 D for -1.75.',
+  first: [{ kind: 'line', text: '+9.0 D for -1.75', weight: 'strong' }],
+  sections: [{ id: 'lens', title: 'Lens', blocks: [{ kind: 'line', text: 'by formula', weight: 'plain' }] }],
+  choices: [
+    { label: 'Agree', emphasis: 'normal', does: { action: 'give-opinion', ref: 'MARSH-7', revision: 1, opinion: 'agree' } },
+  ],
+  typing: '',
+  footer: '',
+}
+const PLACE = { platform: 'slack', workspace: BOT.team, channel: 'C0001' } as const
+const posting = (more: Partial<Posting> = {}): Posting => ({ place: PLACE, card: CARD, part: 0, mark: 'm-1', ...more })
+const sender = () => loopback.slack.sender
+const posts = () => loopback.api.calls.filter((one) => one.method === 'chat.postMessage').length
+// the loopback workspace stamps its messages from this time on
+const SINCE = new Date(1_790_000_000_000).toISOString()
+
+describe('a card', () => {
+  it('is posted once, with words for those who do not see it, buttons, and an opaque mark', async () => {
+    const outcome = await sender().post(posting())
+    expect(loopback.api.posted).toMatchObject([
+      {
+        channel: 'C0001',
+        text: CARD.summary,
+        metadata: { event_type: 'soundings_posting', event_payload: { mark: 'm-1' } },
+      },
+    ])
+    expect(outcome).toEqual({ outcome: 'sent', message: loopback.api.posted[0]?.ts })
+    expect(sender().partsOf(CARD)).toBe(2)
+  })
+
+  it('is followed by its parts in its thread', async () => {
+    const root = await sender().post(posting())
+    if (root.outcome !== 'sent') throw new Error(root.outcome)
+    await sender().post(posting({ part: 1, root: root.message, mark: 'm-2' }))
+    expect(loopback.api.posted[1]).toMatchObject({ thread_ts: root.message, text: 'Lens' })
+  })
+
+  it('does not have its parts posted before it stands there itself', async () => {
+    expect(await sender().post(posting({ part: 1 }))).toMatchObject({ outcome: 'not-sent' })
+    expect(posts()).toBe(0)
+  })
+
+  it('asked for in a thread stays in that thread with all its parts', async () => {
+    const begun = await sender().post(posting({ mark: 'begun' }))
+    const thread = begun.outcome === 'sent' ? begun.message : ''
+    const root = await sender().post(posting({ place: { ...PLACE, thread } }))
+    if (root.outcome !== 'sent') throw new Error(root.outcome)
+    const part = await sender().post(posting({ place: { ...PLACE, thread }, part: 1, root: root.message }))
+    expect(part.outcome).toBe('sent')
+    expect(loopback.api.posted.slice(1).map((one) => one.thread_ts)).toEqual([thread, thread])
+  })
+
+  it('is put in place of the earlier one, as often as wanted', async () => {
+    const root = await sender().post(posting())
+    const message = root.outcome === 'sent' ? root.message : ''
+    const card = { ...CARD, summary: 'Two have answered.' }
+    expect(await sender().update(posting({ card }), message)).toEqual({ outcome: 'sent', message })
+    expect(await sender().update(posting({ card }), message)).toEqual({ outcome: 'sent', message })
+    expect(loopback.api.posted).toMatchObject([{ text: 'Two have answered.' }])
+  })
+
+  it('that somebody deleted is refused an update, with the reason', async () => {
+    expect(await sender().update(posting(), '1.000001')).toEqual({
+      outcome: 'refused',
+      because: 'the message is gone: somebody deleted it',
+    })
+  })
+
+  it('in a channel without the bot says to invite it', async () => {
+    const elsewhere = posting({ place: { ...PLACE, channel: 'C0009' } })
+    expect(await sender().post(elsewhere)).toMatchObject({
+      outcome: 'refused',
+      because: expect.stringContaining('invite the bot'),
+    })
+  })
+
+  it('of a form that Slack does not take is refused, and its words are not logged', async () => {
+    const card = { ...CARD, first: [{ kind: 'line', text: `+9.0 D ${'x'.repeat(3_000)}`, weight: 'plain' }] } as const
+    expect(await sender().post(posting({ card }))).toMatchObject({ outcome: 'refused', because: expect.stringContaining('form') })
+    expect(loopback.logged.join()).not.toContain('+9.0 D')
+  })
+})
+
+describe('a send that goes wrong is never repeated on its own', () => {
+  it('429: not sent, with the time to wait', async () => {
+    loopback.api.misbehave('chat.postMessage', { kind: 'rate-limit', retryAfter: 3 })
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'not-sent', retryAfterMs: 3_000 })
+    expect(posts()).toBe(0)
+  })
+
+  it('429 without a time: not sent', async () => {
+    loopback.api.misbehave('chat.postMessage', { kind: 'rate-limit' })
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'not-sent' })
+  })
+
+  it('an answer lost on the way: unknown, and then found by its mark', async () => {
+    loopback.api.misbehave('chat.postMessage', { kind: 'lost-answer' })
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'unknown' })
+    expect(loopback.api.posted).toHaveLength(1)
+    expect(await sender().lookFor(posting(), SINCE)).toEqual({ found: loopback.api.posted[0]?.ts })
+  })
+
+  it('a connection cut before anything was done: unknown too, and then not found', async () => {
+    loopback.api.misbehave('chat.postMessage', { kind: 'cut' })
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'unknown' })
+    expect(await sender().lookFor(posting(), SINCE)).toBe('not-found')
+  })
+
+  it('no answer within the time limit: unknown', async () => {
+    loopback.api.misbehave('chat.postMessage', { kind: 'slow', ms: 1_300 })
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'unknown', because: expect.stringContaining('timeout') })
+  })
+
+  it.each([
+    [{ kind: 'status', status: 503 } as const],
+    [{ kind: 'error', error: 'internal_error' } as const],
+    [{ kind: 'body', body: '<html>gateway</html>' } as const],
+  ])('%j: unknown', async (how) => {
+    loopback.api.misbehave('chat.postMessage', how)
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'unknown' })
+    expect(posts()).toBeLessThanOrEqual(1)
+  })
+
+  it('nobody at the other end: not sent', async () => {
+    await loopback.api.stop()
+    expect(await sender().post(posting())).toMatchObject({ outcome: 'not-sent' })
+  })
+})
+
+describe('looking for an earlier posting', () => {
+  it('in a thread reads the thread', async () => {
+    const root = await sender().post(posting())
+    const part = posting({ part: 1, root: root.outcome === 'sent' ? root.message : '', mark: 'm-2' })
+    await sender().post(part)
+    expect(await sender().lookFor(part, SINCE)).toEqual({ found: loopback.api.posted[1]?.ts })
+  })
+
+  it('does not take another mark for it', async () => {
+    await sender().post(posting({ mark: 'another' }))
+    expect(await sender().lookFor(posting(), SINCE)).toBe('not-found')
+  })
+
+  it('does not take another app’s message for it, whatever mark that carries', async () => {
+    await sender().post(posting())
+    const [mine] = loopback.api.posted
+    if (mine !== undefined) loopback.api.posted.splice(0, 1, { ...mine, bot_id: 'BOTHER01' })
+    expect(await sender().lookFor(posting(), SINCE)).toBe('not-found')
+  })
+
+  it('starts five seconds before the send', async () => {
+    await sender().lookFor(posting(), '2026-11-24T10:00:05.500Z')
+    const look = loopback.api.calls.find((one) => one.method === 'conversations.history')
+    expect(look?.fields).toMatchObject({
+      oldest: (Date.parse('2026-11-24T10:00:00.500Z') / 1000).toFixed(6),
+      include_all_metadata: 'true',
+    })
+  })
+
+  it('where the bot is not let in cannot look', async () => {
+    expect(await sender().lookFor(posting({ place: { ...PLACE, channel: 'C0009' } }), SINCE)).toBe('cannot-look')
+  })
+
+  it('while Slack cannot be reached tells nothing, and throws', async () => {
+    loopback.api.misbehave('conversations.history', { kind: 'cut' })
+    await expect(sender().lookFor(posting(), SINCE)).rejects.toThrow()
+  })
+})
+
+describe('an answer to one person', () => {
+  const answer = (reply: Record<string, string>) =>
+    sender().answer({
+      kind: 'answer',
+      to: { id: 'slack:T0001:U0001', name: 'Rowan Vale' },
+      place: PLACE,
+      reply,
+      card: { ...CARD, sections: [] },
+    })
+
+  it('goes by the delivery’s own address, to nobody else', async () => {
+    expect(await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })).toMatchObject({
+      outcome: 'sent',
+    })
+    expect(loopback.api.ephemeral).toMatchObject([{ by: 'response_url', text: CARD.summary, replaceOriginal: false }])
+    expect(loopback.api.posted).toEqual([])
+  })
+
+  it('takes the place of a preview that was posted or cancelled', async () => {
+    await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl(), replaces: 'preview' })
+    expect(loopback.api.ephemeral).toMatchObject([{ replaceOriginal: true }])
+  })
+
+  it('goes as a message only they see when the address has expired', async () => {
+    expect(
+      await answer({ channel: 'C0001', user: 'U0001', responseUrl: `${loopback.api.url.replace('/api/', '')}/response/gone` }),
+    ).toMatchObject({
+      outcome: 'sent',
+    })
+    expect(loopback.api.ephemeral).toMatchObject([{ by: 'chat.postEphemeral', user: 'U0001', channel: 'C0001' }])
+  })
+
+  it('in a direct message is a plain message, which a reload does not lose', async () => {
+    await answer({ channel: 'D0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })
+    expect(loopback.api.posted).toMatchObject([{ channel: 'D0001', text: CARD.summary }])
+    expect(loopback.api.ephemeral).toEqual([])
+  })
+
+  it('reaches a person where the bot is not in the channel by direct message', async () => {
+    await answer({ channel: 'C0009', user: 'U0001' })
+    expect(loopback.api.posted).toMatchObject([{ channel: 'D0001' }])
+  })
+
+  it('never goes to an address that is not Slack’s', async () => {
+    await answer({ channel: 'C0001', user: 'U0001', responseUrl: 'http://127.0.0.1:9/steal' })
+    expect(loopback.api.ephemeral).toMatchObject([{ by: 'chat.postEphemeral' }])
+  })
+
+  it('that may have arrived is not tried another way', async () => {
+    loopback.api.misbehave('response_url', { kind: 'cut' })
+    expect(await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })).toMatchObject({
+      outcome: 'unknown',
+    })
+    expect(loopback.api.ephemeral).toEqual([])
+  })
+
+  it('for somebody on another chat is refused', async () => {
+    expect(await answer({ conversation: '19:abc' })).toMatchObject({ outcome: 'refused' })
+  })
+
+  it('in several messages comes whole and in order', async () => {
+    const reply = { channel: 'C0001', user: 'U0001' }
+    await sender().answer({ kind: 'answer', to: { id: '', name: '' }, place: PLACE, reply, card: CARD })
+    expect(loopback.api.ephemeral.map((one) => one.text)).toEqual([CARD.summary, 'Lens'])
+  })
+
+  it('whose second message is lost says that part of it arrived', async () => {
+    loopback.api.misbehave('chat.postEphemeral', { kind: 'slow', ms: 0 })
+    loopback.api.misbehave('chat.postEphemeral', { kind: 'status', status: 503 })
+    const reply = { channel: 'C0001', user: 'U0001' }
+    expect(await sender().answer({ kind: 'answer', to: { id: '', name: '' }, place: PLACE, reply, card: CARD })).toMatchObject({
+      outcome: 'unknown',
+      because: expect.stringContaining('part 1 of 2 arrived'),
+    })
+  })
+})
