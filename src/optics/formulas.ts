@@ -43,6 +43,10 @@ export interface EvaluationOptions {
 export interface Evaluation {
   readonly axialLengthUsed: Millimetres
   readonly effectiveLensPosition: Millimetres
+  /** Cornea to retina as the formula takes it. */
+  readonly opticalLength: Millimetres
+  /** Corneal power as the formula takes it; at another index than the keratometry. */
+  readonly cornealPower: Dioptres
   readonly flags: readonly Flag[]
   /** Why the answer must not be used beside the others although there is a number. */
   readonly setAside?: string
@@ -84,6 +88,8 @@ export function evaluate(
   return computed({
     axialLengthUsed: axialLength,
     effectiveLensPosition,
+    opticalLength,
+    cornealPower,
     flags: [...adjusted.value.flags, ...solved.value.flags],
     ...(setAside === undefined ? {} : { setAside }),
     powerFor: (target) => thinLensPower(opticalLength, cornealPower, effectiveLensPosition, target),

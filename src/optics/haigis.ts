@@ -26,7 +26,8 @@ const source: Source = {
 const CORNEA = 331.5
 const KERATOMETER = 337.5
 
-const cornealPowerOf = (keratometry: Dioptres): Dioptres => dioptres((CORNEA * keratometry) / KERATOMETER)
+/** Corneal power as Haigis takes it: the keratometric radius at index 1.3315. */
+export const haigisCornealPower = (keratometry: Dioptres): Dioptres => dioptres((CORNEA * keratometry) / KERATOMETER)
 
 /**
  * Effective lens position by Haigis.
@@ -73,7 +74,7 @@ export const haigisPower = (
 ): Dioptres =>
   thinLensPower(
     axialLength,
-    cornealPowerOf(keratometry),
+    haigisCornealPower(keratometry),
     haigisLensPosition(axialLength, anteriorChamberDepth, constants),
     target,
   )
@@ -96,7 +97,7 @@ export const haigisRefraction = (
 ): Dioptres =>
   thinLensRefraction(
     axialLength,
-    cornealPowerOf(keratometry),
+    haigisCornealPower(keratometry),
     haigisLensPosition(axialLength, anteriorChamberDepth, constants),
     power,
   )
@@ -132,7 +133,7 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
   const flags: Flag[] = own === undefined ? [{ code: 'haigis-not-optimised', words: notOptimised }] : []
   return computed({
     opticalLength: axialLength,
-    cornealPower: cornealPowerOf(keratometry),
+    cornealPower: haigisCornealPower(keratometry),
     effectiveLensPosition,
     inputs: [
       { name: 'anterior chamber depth', value: anteriorChamberDepth, unit: 'mm' },

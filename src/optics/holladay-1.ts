@@ -35,8 +35,10 @@ const CORNEA = 1000 / 3
 /** Beyond this length the lens position no longer depends on length. */
 export const HOLLADAY_1_LENGTH_OF_CAP = mm((ANGLE_WIDTH_CAP * AXIAL_LENGTH_MEAN) / ANGLE_WIDTH_MEAN)
 
-const opticalLengthOf = (axialLength: Millimetres): Millimetres => mm(axialLength + RETINA)
-const cornealPowerOf = (keratometry: Dioptres): Dioptres => dioptres((CORNEA * keratometry) / KERATOMETER)
+/** Cornea to retina as Holladay 1 takes it: the measured length plus 0.2 mm. */
+export const holladay1OpticalLength = (axialLength: Millimetres): Millimetres => mm(axialLength + RETINA)
+/** Corneal power as Holladay 1 takes it: the keratometric radius at index 4/3. */
+export const holladay1CornealPower = (keratometry: Dioptres): Dioptres => dioptres((CORNEA * keratometry) / KERATOMETER)
 
 const angleWidth = (axialLength: Millimetres): number =>
   Math.min((ANGLE_WIDTH_MEAN * axialLength) / AXIAL_LENGTH_MEAN, ANGLE_WIDTH_CAP)
@@ -86,8 +88,8 @@ export const holladay1Power = (
   target: Dioptres,
 ): Dioptres =>
   thinLensPower(
-    opticalLengthOf(axialLength),
-    cornealPowerOf(keratometry),
+    holladay1OpticalLength(axialLength),
+    holladay1CornealPower(keratometry),
     holladay1LensPosition(axialLength, keratometry, surgeonFactor),
     target,
   )
@@ -107,8 +109,8 @@ export const holladay1Refraction = (
   power: Dioptres,
 ): Dioptres =>
   thinLensRefraction(
-    opticalLengthOf(axialLength),
-    cornealPowerOf(keratometry),
+    holladay1OpticalLength(axialLength),
+    holladay1CornealPower(keratometry),
     holladay1LensPosition(axialLength, keratometry, surgeonFactor),
     power,
   )
@@ -147,7 +149,7 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
   if (outside) return outside
 
   const effectiveLensPosition = holladay1LensPosition(axialLength, keratometry, surgeonFactor)
-  const opticalLength = opticalLengthOf(axialLength)
+  const opticalLength = holladay1OpticalLength(axialLength)
   const nowhere = misplaced('Holladay 1', effectiveLensPosition, opticalLength)
   if (nowhere) return nowhere
 
@@ -164,7 +166,7 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
 
   return computed({
     opticalLength,
-    cornealPower: cornealPowerOf(keratometry),
+    cornealPower: holladay1CornealPower(keratometry),
     effectiveLensPosition,
     inputs: [{ name: 'surgeon factor', value: surgeonFactor, unit: 'mm' }],
     steps: [
