@@ -2,7 +2,7 @@ import { Engine, type RuleProperties, type RuleResult, type TopLevelCondition } 
 import type { Comparison, Trigger } from './condition.js'
 import type { FactName, FactRecord, FactValue } from './facts.js'
 import { fault } from './fault.js'
-import { EVERY_OPERATION, type Folded, fold } from './fold.js'
+import { type Decision, EVERY_OPERATION, fold } from './fold.js'
 import { OPERATOR_NAMES, OPERATORS } from './operators.js'
 import { FACT_NAMES, termOf, valueFlaw } from './read-condition.js'
 import { type Question, questionsOf, type RuleSet } from './rules.js'
@@ -42,18 +42,22 @@ const comparison = ({ fact, operator, value }: Comparison) => ({ fact, operator,
  * @param facts every declared fact, null where not known
  * @returns each rule's folded result by its id, complete or thrown
  */
-export async function decide(rules: readonly EngineRule[], facts: FactRecord): Promise<ReadonlyMap<string, Folded>> {
+export async function decide(rules: readonly EngineRule[], facts: FactRecord): Promise<ReadonlyMap<string, Decision>> {
   const engine = new Engine([], { allowUndefinedFacts: false })
   for (const name of OPERATOR_NAMES) engine.addOperator(name, OPERATORS[name])
   for (const rule of rules) engine.addRule(rule)
   const { results, failureResults } = await engine.run(checked(facts))
-  const folded = new Map<string, Folded>()
+  const folded = new Map<string, Decision>()
   for (const result of [...results, ...failureResults]) folded.set(result.name, fold(result))
   assertComplete(rules, [...results, ...failureResults], folded)
   return folded
 }
 
-function assertComplete(rules: readonly EngineRule[], results: readonly RuleResult[], folded: ReadonlyMap<string, Folded>): void {
+function assertComplete(
+  rules: readonly EngineRule[],
+  results: readonly RuleResult[],
+  folded: ReadonlyMap<string, Decision>,
+): void {
   const lost = rules.filter(({ name }) => !folded.has(name)).map(({ name }) => name)
   if (lost.length > 0) throw fault('PRECAUTIONS.RULES_LOST', `the engine gave no result for ${lost.join(', ')}`)
   if (results.length !== rules.length || folded.size !== rules.length) {

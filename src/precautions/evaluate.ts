@@ -3,8 +3,8 @@ import type { Indicator, Step } from '../terms/steps.js'
 import { decide, engineRulesOf } from './engine-run.js'
 import type { FactName, FactRecord } from './facts.js'
 import { fault } from './fault.js'
-import type { Folded, Reason } from './fold.js'
-import { conjunction, type Finding, findingOf } from './kleene.js'
+import type { Decision } from './fold.js'
+import { conjunction, type Finding } from './kleene.js'
 import { type LayeredRule, type LayeredTension, questionsOf, type RuleSet, sideId } from './rules.js'
 
 export interface RuleSource {
@@ -41,15 +41,6 @@ export interface TensionFinding {
   sides: { pull: string; sources: Omit<RuleSource, 'supports'>[] }[]
 }
 
-/** How one question came out, for the reader who asks why. */
-export interface Decision {
-  /** A precaution's id, or a tension's id with `/0` or `/1` for its side. */
-  readonly id: string
-  readonly finding: Finding
-  readonly missingFacts: readonly FactName[]
-  readonly reasons: readonly Reason[]
-}
-
 export interface Findings {
   /** Content hash of the rule set. */
   readonly version: string
@@ -71,47 +62,82 @@ export interface Findings {
  * @throws a coded fault when the engine lost a rule or a fact has the wrong kind
  */
 export async function evaluateRules(ruleSet: RuleSet, facts: FactRecord): Promise<Findings> {
-  const folded = await decide(engineRulesOf(ruleSet), facts)
-  const tensions = ruleSet.tensions.map((tension) => tensionTruth(tension, folded))
+  const { sources, tensions, sides, ids } = wordingOf(ruleSet)
+  const decisions = await decide(engineRulesOf(ruleSet), facts)
+  const settled = tensions.map((tension, at) => ({ tension, ...tensionTruth(sides[at] ?? [], decisions) }))
   return {
     version: ruleSet.version,
-    precautions: ruleSet.precautions.map((rule) => precautionFinding(rule, resultOf(folded, rule.id))),
-    tensions: tensions.filter(({ truth }) => truth === true).map(({ tension }) => tensionFinding(tension)),
-    openTensions: tensions
+    precautions: ruleSet.precautions.map((rule, at) =>
+      precautionFinding(rule, sources[at] ?? [], decisionOf(decisions, rule.id)),
+    ),
+    tensions: settled.filter(({ truth }) => truth === true).map(({ tension }) => tension),
+    openTensions: settled
       .filter(({ truth }) => truth === null)
-      .map(({ tension, missing }) => ({ id: tension.id, missingFacts: missing })),
-    decisions: questionsOf(ruleSet).map(({ id }) => {
-      const { truth, missing, reasons } = resultOf(folded, id)
-      return { id, finding: findingOf(truth), missingFacts: openOnly(truth, missing), reasons }
-    }),
+      .map(({ tension, missingFacts }) => ({ id: tension.id, missingFacts })),
+    decisions: ids.map((id) => decisionOf(decisions, id)),
   }
 }
 
-function resultOf(folded: ReadonlyMap<string, Folded>, id: string): Folded {
-  const result = folded.get(id)
+/** What the findings of a rule set have in common over all eyes: made once a set, shared by all its findings, never changed. */
+interface Wording {
+  /** The sources of each precaution. */
+  readonly sources: readonly RuleSource[][]
+  readonly tensions: readonly TensionFinding[]
+  /** The ids of each tension's sides. */
+  readonly sides: readonly (readonly string[])[]
+  readonly ids: readonly string[]
+}
+
+const wordings = new WeakMap<RuleSet, Wording>()
+
+function wordingOf(ruleSet: RuleSet): Wording {
+  const known = wordings.get(ruleSet)
+  if (known !== undefined) return known
+  const wording: Wording = {
+    sources: ruleSet.precautions.map((rule) =>
+      rule.sources.map((source) => ({ ...citation(source), supports: source.supports })),
+    ),
+    tensions: ruleSet.tensions.map(tensionFinding),
+    sides: ruleSet.tensions.map(({ id, sides }) => sides.map((_, side) => sideId(id, side))),
+    ids: questionsOf(ruleSet).map(({ id }) => id),
+  }
+  wordings.set(ruleSet, deepFrozen(wording))
+  return wording
+}
+
+/** One plan that changes what it was given would change every later plan; so it throws instead. */
+function deepFrozen<Value>(value: Value): Value {
+  if (typeof value === 'object' && value !== null) Object.values(Object.freeze(value)).forEach(deepFrozen)
+  return value
+}
+
+function decisionOf(decisions: ReadonlyMap<string, Decision>, id: string): Decision {
+  const result = decisions.get(id)
   if (result === undefined) throw fault('PRECAUTIONS.RULES_LOST', `there is no result for ${id}`)
   return result
 }
 
-const openOnly = (truth: boolean | null, missing: readonly FactName[]): FactName[] => (truth === null ? [...missing] : [])
-
-const precautionFinding = (rule: LayeredRule, { truth, missing }: Folded): PrecautionFinding => ({
-  id: rule.id,
-  theme: rule.theme,
-  indicator: rule.indicator,
-  step: rule.step,
-  finding: findingOf(truth),
-  place: rule.place,
-  text: rule.text,
-  why: rule.why,
-  ...(rule.ask === undefined ? {} : { ask: rule.ask }),
-  missingFacts: openOnly(truth, missing),
-  harm: rule.harm,
-  changeableBefore: rule.changeableBefore,
-  ...(rule.advice === undefined ? {} : { advice: rule.advice }),
-  layer: rule.layer,
-  sources: rule.sources.map(({ supports, ...source }) => ({ ...citation(source), supports })),
-})
+/** Written out field by field: spreading some hundred records a plan costs a tenth of the run. */
+function precautionFinding(rule: LayeredRule, sources: RuleSource[], { finding, missingFacts }: Decision): PrecautionFinding {
+  const found: PrecautionFinding = {
+    id: rule.id,
+    theme: rule.theme,
+    indicator: rule.indicator,
+    step: rule.step,
+    finding,
+    place: rule.place,
+    text: rule.text,
+    why: rule.why,
+    missingFacts,
+    harm: rule.harm,
+    changeableBefore: rule.changeableBefore,
+    layer: rule.layer,
+    sources,
+  }
+  if (rule.ask !== undefined) found.ask = rule.ask
+  if (rule.advice !== undefined) found.advice = rule.advice
+  return found
+}
 
 const tensionFinding = ({ id, step, question, sides }: LayeredTension): TensionFinding => ({
   id,
@@ -131,9 +157,8 @@ const citation = ({ cite, year, sureness }: Cited): Omit<RuleSource, 'supports'>
   sureness,
 })
 
-function tensionTruth(tension: LayeredTension, folded: ReadonlyMap<string, Folded>) {
-  const sides = tension.sides.map((_, side) => resultOf(folded, sideId(tension.id, side)))
-  const truth = conjunction(sides.map((side) => side.truth))
-  const open = sides.flatMap((side) => openOnly(side.truth, side.missing))
-  return { tension, truth, missing: [...new Set(open)].sort() }
+function tensionTruth(sides: readonly string[], decisions: ReadonlyMap<string, Decision>) {
+  const found = sides.map((id) => decisionOf(decisions, id))
+  const truth = conjunction(found.map((side) => side.truth))
+  return { truth, missingFacts: [...new Set(found.flatMap(({ missingFacts }) => missingFacts))].sort() }
 }

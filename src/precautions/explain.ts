@@ -1,8 +1,8 @@
 import { signed } from '../terms/power.js'
-import type { Decision, Findings } from './evaluate.js'
+import type { Findings } from './evaluate.js'
 import type { FactName, FactValue } from './facts.js'
 import { fault } from './fault.js'
-import type { Reason } from './fold.js'
+import type { Decision, Reason } from './fold.js'
 import { termOf } from './read-condition.js'
 import { type RuleSet, sideId } from './rules.js'
 

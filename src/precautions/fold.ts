@@ -2,8 +2,8 @@ import type { RuleResult, TopLevelConditionResult } from 'json-rules-engine'
 import type { OperatorName, Threshold } from './condition.js'
 import type { FactName, FactValue } from './facts.js'
 import { fault } from './fault.js'
-import type { Truth } from './kleene.js'
-import { OPERATOR_NAMES } from './operators.js'
+import { type Finding, findingOf, type Truth } from './kleene.js'
+import { isOperatorName } from './operators.js'
 import { isFactName } from './read-condition.js'
 
 /** One comparison as the engine made it, for the reader who asks why. */
@@ -15,11 +15,15 @@ export interface Reason {
   readonly truth: Truth
 }
 
-export interface Folded {
+/** How one question to the engine came out. */
+export interface Decision {
+  /** A precaution's id, or a tension's id with `/0` or `/1` for its side. */
+  readonly id: string
   readonly truth: Truth
-  readonly reasons: readonly Reason[]
+  readonly finding: Finding
   /** The unknown facts on the branches that are still open; empty when the truth is decided. Sorted, each once. */
-  readonly missing: readonly FactName[]
+  readonly missingFacts: FactName[]
+  readonly reasons: readonly Reason[]
 }
 
 type Node = TopLevelConditionResult | Leaf
@@ -32,14 +36,15 @@ export const EVERY_OPERATION = 'everyOperation'
  * Folds the result tree of one rule in three-valued logic. The engine's own verdict is not used, because it takes a missing
  * fact for a failed comparison. Where no fact was missing the two must agree; a disagreement is thrown.
  */
-export function fold(result: RuleResult): Folded {
+export function fold(result: RuleResult): Decision {
   const reasons: Reason[] = []
   const missing: FactName[] = []
   const truth = foldNode(result.conditions, reasons, missing, result.name)
-  if (truth !== null && reasons.every(({ given }) => given !== null) && truth !== result.result) {
+  if (truth !== null && truth !== result.result && reasons.every(({ given }) => given !== null)) {
     throw fault('PRECAUTIONS.FOLD_DISAGREES', `"${result.name}" is ${truth} by the fold and ${result.result} by the engine`)
   }
-  return { truth, reasons, missing: missing.length === 0 ? missing : [...new Set(missing)].sort() }
+  const missingFacts = missing.length === 0 ? missing : [...new Set(missing)].sort()
+  return { id: result.name, truth, finding: findingOf(truth), missingFacts, reasons }
 }
 
 /** Facts found open below a branch that turns out decided are taken back: they would decide nothing. */
@@ -75,8 +80,8 @@ function foldLeaf(node: Node, reasons: Reason[], missing: FactName[], name: stri
     throw fault('PRECAUTIONS.COMPARISON_SKIPPED', `the engine left a comparison of "${name}" without a result`)
   }
   if (node.fact === EVERY_OPERATION) return node.result
-  const operator = OPERATOR_NAMES.find((each) => each === node.operator)
-  if (operator === undefined || !isFactName(node.fact)) {
+  const { operator } = node
+  if (!isOperatorName(operator) || !isFactName(node.fact)) {
     throw fault('PRECAUTIONS.STRANGE_COMPARISON', `"${name}" compares "${node.fact}" by "${node.operator}"`)
   }
   const given = node.factResult as FactValue

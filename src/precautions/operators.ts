@@ -29,3 +29,4 @@ export const OPERATORS: Readonly<Record<OperatorName, Comparer>> = {
 }
 
 export const OPERATOR_NAMES = Object.keys(OPERATORS) as readonly OperatorName[]
+export const isOperatorName = (name: string): name is OperatorName => Object.hasOwn(OPERATORS, name)

@@ -64,6 +64,11 @@ describe('a precaution', () => {
     expect(await findingOf(when, { endothelialCellDensityPerMm2: 2400 })).toEqual([{ finding: 'quiet', missingFacts: [] }])
   })
 
+  it('shares its sources with later findings, so nobody can change them', async () => {
+    const { precautions } = await evaluateRules(ruleSetOf([ruleAround(LONG_EYE_NEEDLE)], [], []), factsWith({}))
+    expect(() => precautions[0]?.sources.pop()).toThrow(TypeError)
+  })
+
   it('has the shape that a plan stores', async () => {
     const { precautions, tensions } = await evaluateRules(
       ruleSetOf([{ ...ruleAround(LONG_EYE_NEEDLE), advice: 'needle-block' }], [], []),
@@ -175,9 +180,9 @@ describe('a run of the engine', () => {
           facts,
         )
         for (const [at, trigger] of rules.entries()) {
-          const { truth, missing } = folded.get(`rule-${at}`) ?? { truth: undefined, missing: [] }
+          const { truth, missingFacts } = folded.get(`rule-${at}`) ?? { truth: undefined, missingFacts: [] }
           expect(truth).toBe(truthOf(trigger, facts))
-          if (truth === null) expect(missing).toEqual(missingFactsOf(trigger, facts))
+          expect(missingFacts).toEqual(missingFactsOf(trigger, facts))
         }
       }),
       { numRuns: 400, seed: 20_001 },
