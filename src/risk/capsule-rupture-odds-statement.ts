@@ -93,7 +93,8 @@ export function capsuleRuptureOddsStatement(input: CapsuleRuptureInput): RiskSta
     !stated || grade === 'consultant'
       ? ''
       : ` (consultant ${frequencyShort(consultant)}, ${recalibratedWords(odds, 'consultant')})`
-  const left = odds.unstated.length === 0 ? '' : `; ${odds.unstated.length} factors not stated, each could only raise it`
+  const open = odds.unstated.length
+  const left = open === 0 ? '' : `; ${open} ${open === 1 ? 'factor' : 'factors'} not stated, which could only raise it`
   const words = stated
     ? `Capsule rupture, ${who}: ${frequency(value)} by the 2001–06 odds model, ${recalibratedWords(odds, grade)} ${recalibratedTo}${beside}${left}`
     : `Capsule rupture, ${who}: by the 2001–06 odds model consultant ${frequency(consultant)}, registrar ${frequencyShort(odds.byGrade.registrar.published)}, trainee ${frequencyShort(trainee)}; ${recalibratedTo}: ${recalibratedWords(odds, 'consultant')}, ${recalibratedWords(odds, 'registrar')}, ${recalibratedWords(odds, 'trainee')}${left}`

@@ -10,9 +10,9 @@ export const LOSS_LOW = 0.05
 export const LOSS_HIGH = 0.3
 /** Loss observed by the density before surgery: mean and standard deviation, fractions (Chen 2021). */
 export const LOSS_BY_DENSITY = [
-  { below: 1000, mean: 0.199, sd: 0.054, group: 'under 1,000' },
-  { below: 2000.5, mean: 0.289, sd: 0.092, group: '1,000 to 2,000' },
-  { below: Number.POSITIVE_INFINITY, mean: 0.15, sd: 0.12, group: 'over 2,000' },
+  { mean: 0.199, sd: 0.054, group: 'under 1,000' },
+  { mean: 0.289, sd: 0.092, group: '1,000 to 2,000' },
+  { mean: 0.15, sd: 0.12, group: 'over 2,000' },
 ] as const
 /** Fraction lost a year: in a normal eye (Bourne 1997), and for a decade after surgery (Bourne 1994). */
 export const NORMAL_YEARLY_LOSS = 0.006
@@ -95,6 +95,11 @@ export const ENDOTHELIUM: PublishedModel = {
 
 const DENSITY = { 'endothelial cell density': { low: 100, high: 5000, unit: 'cells/mm²' } }
 
+const lossGroup = (density: CellsPerSquareMillimetre) => {
+  if (density < 1000) return LOSS_BY_DENSITY[0]
+  return density <= 2000 ? LOSS_BY_DENSITY[1] : LOSS_BY_DENSITY[2]
+}
+
 export interface EndotheliumForecast {
   /** By the range of 5 to 30 % loss. */
   readonly low: CellsPerSquareMillimetre
@@ -113,7 +118,7 @@ export interface EndotheliumForecast {
 export function endotheliumForecast(density: CellsPerSquareMillimetre): Outcome<EndotheliumForecast> {
   const outside = firstOutside({ 'endothelial cell density': density }, DENSITY)
   if (outside) return outside
-  const { mean, sd, group } = LOSS_BY_DENSITY.find(({ below }) => density < below) ?? LOSS_BY_DENSITY[2]
+  const { mean, sd, group } = lossGroup(density)
   return computed({
     low: cellsPerMm2(density * (1 - LOSS_HIGH)),
     high: cellsPerMm2(density * (1 - LOSS_LOW)),
