@@ -1,7 +1,6 @@
 import type { Plan } from '../plan/plan.js'
 import type { Block, Section } from './card.js'
 import { caseRows } from './case-words.js'
-import { gapInWords, type Task } from './first-screen.js'
 import { WORDS } from './words-en.js'
 
 /** The case as it was read, each value with its source text, and whatever could not be read. */
@@ -23,15 +22,3 @@ export function caseSection(plan: Plan): Section {
       : { kind: 'fact', label: WORDS.notUnderstood, text: unread.map((item) => `“${item.text}”`).join(' · '), strong: true }
   return { id: 'case', title: WORDS.sections.case, blocks: [table, rest] }
 }
-
-/** Every gap with what it would change and who has taken it. */
-export const gapSection = (plan: Plan, tasks: readonly Task[]): readonly Section[] =>
-  plan.gaps.length === 0
-    ? []
-    : [
-        {
-          id: 'gaps',
-          title: WORDS.sections.gaps,
-          blocks: plan.gaps.map((gap) => ({ kind: 'question', text: gapInWords(gap, tasks) })),
-        },
-      ]

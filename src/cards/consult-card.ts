@@ -3,7 +3,7 @@ import type { Person } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import { lensPower, refraction } from '../terms/power.js'
 import type { Block, Card, Choice, Section } from './card.js'
-import { caseSection, gapSection } from './case-section.js'
+import { caseSection } from './case-section.js'
 import {
   answerBlocks,
   answersFit,
@@ -18,10 +18,11 @@ import {
   titleOf,
   whatIsHard,
 } from './first-screen.js'
+import { gapSection } from './gap-section.js'
 import { lensSection } from './lens-section.js'
 import { riskSection, surgerySection } from './number-sections.js'
 import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
-import { askSection, checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
+import { checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
 import { WORDS } from './words-en.js'
 import { workingSection } from './working.js'
 
@@ -84,7 +85,6 @@ function answersSection(input: ConsultCardInput): readonly Section[] {
 export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Section[] => [
   lensSection(plan),
   ...precautionSection(plan),
-  ...askSection(plan),
   ...tensionSection(plan),
   ...gapSection(plan, tasks),
   ...riskSection(plan),

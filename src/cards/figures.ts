@@ -21,10 +21,6 @@ export function frequency(probability: number): string {
   return 'fewer than 1 in 10,000'
 }
 
-/** "14 in 100 (13.8%)": the frequency first. */
-export const frequencyAndPercent = (probability: number): string =>
-  `${frequency(probability)} (${(probability * 100).toFixed(1)}%)`
-
 /**
  * A range of refractions as a reader says it, the value nearer to zero first: "−1.8 to −1.9 D"; one value when both round alike.
  * @param oneD other dioptres; order does not matter

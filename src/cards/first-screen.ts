@@ -1,5 +1,5 @@
 import type { Person } from '../consult/people.js'
-import type { Gap, Plan, Precaution } from '../plan/plan.js'
+import type { Gap, Plan, Precaution, Risk } from '../plan/plan.js'
 import { lensPower, refraction } from '../terms/power.js'
 import { STEPS } from '../terms/steps.js'
 import type { Block } from './card.js'
@@ -26,11 +26,11 @@ const AT_MOST = { criticals: 5, questions: 3, answers: 3 } as const
 export const byHarm = (one: Precaution, other: Precaution): number =>
   one.harm - other.harm || STEPS.indexOf(one.step) - STEPS.indexOf(other.step) || (one.id < other.id ? -1 : 1)
 
-/** The critical cautions of this eye that can still be acted on, gravest harm first, at most five. */
+/** The critical cautions of this eye, at most five: first those that something can still be done about before surgery, then by harm. */
 export const firstCriticals = (plan: Plan): readonly Precaution[] =>
   plan.precautions
-    .filter((one) => one.finding === 'fires' && one.indicator === 'critical' && one.place === 'eye' && one.changeableBefore)
-    .sort(byHarm)
+    .filter((one) => one.finding === 'fires' && one.indicator === 'critical' && one.place === 'eye')
+    .sort((one, other) => Number(other.changeableBefore) - Number(one.changeableBefore) || byHarm(one, other))
     .slice(0, AT_MOST.criticals)
 
 /** Who asks, who operates, which revision. */
@@ -77,15 +77,12 @@ export function lensBlocks(plan: Plan): readonly Block[] {
       : WORDS.leavesBoth(left, refractionRange(pick.leavesUnadjusted.lowD, pick.leavesUnadjusted.highD))
   const supply =
     pick.supply === 'to-order' && pick.orderDays !== undefined ? WORDS.orderDays(pick.orderDays) : WORDS.supply[pick.supply]
-  const parts = [
-    `${WORDS.lensFor(lensPower(pick.powerD), target)}${lens.target.stated ? '' : ` (${WORDS.targetAssumed})`}`,
-    leaves,
-    supply,
-  ]
+  const power = WORDS.lensFor(lensPower(pick.powerD), target)
   const apart = lens.spread === undefined ? [] : [WORDS.formulasAsk(powerRange(lens.spread.lowD, lens.spread.highD))]
   const basis = [...apart, WORDS.basis(pick.standsOn.replace(/\.$/, '')), ...(pick.awaitsPrint ? [WORDS.awaitsPrint] : [])]
   return [
-    { kind: 'fact', label: WORDS.lens, text: parts.join(' · '), strong: true },
+    { kind: 'fact', label: WORDS.lens, text: lens.target.stated ? power : `${power} (${WORDS.targetAssumed})`, strong: true },
+    { kind: 'line', text: asSentence(`${capitalised(leaves)} · ${supply}`), weight: 'plain' },
     { kind: 'line', text: basis.join(' '), weight: 'quiet' },
   ]
 }
@@ -100,9 +97,13 @@ export function cautionBlocks(plan: Plan): readonly Block[] {
     [fired('critical'), WORDS.counted.critical],
     [fired('warning'), WORDS.counted.warning],
     [fired('info'), WORDS.counted.info],
-    [others.filter((one) => one.finding === 'unknown').length, WORDS.counted.unknown],
   ] as const
-  const counted = counts.filter(([n]) => n > 0).map(([n, say]) => say(n))
+  const undecided = others.filter((one) => one.finding === 'unknown')
+  const grave = undecided.filter((one) => one.indicator === 'critical').length
+  const counted = [
+    ...counts.filter(([n]) => n > 0).map(([n, say]) => say(n)),
+    ...(undecided.length > 0 ? [WORDS.counted.undecided(undecided.length, grave)] : []),
+  ]
   return [
     ...shown.map((one): Block => ({ kind: 'caution', indicator: one.indicator, step: one.step, text: one.text })),
     ...(shown.length === 0 ? [{ kind: 'line', text: WORDS.noCritical, weight: 'plain' } as const] : []),
@@ -110,15 +111,26 @@ export function cautionBlocks(plan: Plan): readonly Block[] {
   ]
 }
 
-/** What each model says for the surgeon who operates first; where a sentence leaves out its origin, it is added. */
+/** The models whose answer belongs on the first screen: capsule rupture for the surgeon who operates first. */
+const FIRST_RISKS: readonly string[] = ['capsule-rupture-odds-2009', 'capsule-rupture-score-2004']
+
+const wordsOf = (text: string): readonly string[] => text.toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? []
+
+/** The model's sentence; of its model, population and years, what the sentence does not say itself is added. */
+function riskWithOrigin(risk: Risk): string {
+  const said = new Set(wordsOf(risk.words))
+  const unsaid = [risk.model, risk.population, risk.years].filter((part) => wordsOf(part).some((word) => !said.has(word)))
+  const sentence = risk.words.replace(/\.$/, '')
+  return unsaid.length === 0 ? `${sentence}.` : `${sentence} (${unsaid.join('; ')}).`
+}
+
+/** The gravest risk for the surgeon who operates first, by each model that gives a figure. */
 export function riskBlocks(plan: Plan): readonly Block[] {
-  const spokenOf = plan.risks.filter((risk) => risk.value !== undefined || risk.band !== undefined)
-  if (spokenOf.length === 0) return [{ kind: 'fact', label: WORDS.risk, text: WORDS.noRisk }]
-  return spokenOf.map((risk) => {
-    const unsaid = [risk.model, risk.population, risk.years].filter((part) => !risk.words.includes(part))
-    const origin = unsaid.length === 0 ? '' : ` (${unsaid.join('; ')})`
-    return { kind: 'fact', label: risk.about, text: `${asSentence(risk.words).replace(/\.$/, '')}${origin}.` }
-  })
+  const figures = plan.risks.filter((risk) => risk.value !== undefined || risk.band !== undefined)
+  const first = figures.filter((risk) => FIRST_RISKS.includes(risk.id))
+  const refused = plan.risks.filter((risk) => FIRST_RISKS.includes(risk.id)).map((risk) => asSentence(risk.words))
+  const texts = first.length > 0 ? first.map(riskWithOrigin) : refused
+  return [{ kind: 'fact', label: WORDS.risk, text: texts.length > 0 ? texts.join(' ') : WORDS.noRisk }]
 }
 
 const taskWords = (task: Task): string =>

@@ -1,6 +1,6 @@
 import type { Plan, Risk, SurgeryFigure } from '../plan/plan.js'
 import type { Block, Section } from './card.js'
-import { asSentence, capitalised, frequency, frequencyAndPercent, withThousands } from './figures.js'
+import { asSentence, capitalised, frequency, withThousands } from './figures.js'
 import { sourceInWords } from './precaution-sections.js'
 import { WORDS } from './words-en.js'
 
@@ -9,11 +9,8 @@ const factIf = (label: string, texts: readonly string[]): readonly Block[] =>
   texts.length === 0 ? [] : [fact(label, texts.join(' · '))]
 
 function riskBlocks(risk: Risk): readonly Block[] {
-  const band = risk.band === undefined ? [] : [risk.band.words]
-  const value = risk.value === undefined ? band : [frequencyAndPercent(risk.value)]
   return [
-    { kind: 'line', text: `${risk.about}: ${risk.words}`, weight: 'strong' },
-    ...factIf(WORDS.forSurgeon, [...(risk.surgeon === undefined ? [] : [risk.surgeon]), ...value]),
+    { kind: 'line', text: risk.words, weight: 'strong' },
     fact(
       WORDS.model,
       `${risk.model}. ${WORDS.population}: ${asSentence(risk.population)} ${WORDS.years}: ${asSentence(risk.years)}`,
@@ -30,11 +27,9 @@ function riskBlocks(risk: Risk): readonly Block[] {
       WORDS.used,
       risk.factorsUsed.map((used) => `${used.factor}: ${used.level} (${used.effect})`),
     ),
-    ...risk.factorsUnstated.map(
-      (factor): Block => ({
-        kind: 'question',
-        text: `${WORDS.unstated}: ${factor.factor}. ${asSentence(capitalised(factor.wouldChange))}`,
-      }),
+    ...factIf(
+      WORDS.unstated,
+      risk.factorsUnstated.map((factor) => `${factor.factor} (${factor.wouldChange})`),
     ),
     ...factIf(WORDS.caveats, risk.caveats.map(asSentence)),
     { kind: 'line', text: `${WORDS.source}: ${sourceInWords(risk.source)}`, weight: 'quiet' },
@@ -47,7 +42,7 @@ export const riskSection = (plan: Plan): readonly Section[] =>
 function surgeryBlocks(figure: SurgeryFigure): readonly Block[] {
   const values = figure.values.map((one) => `${one.name} ${withThousands(one.value)} ${one.unit}`)
   return [
-    { kind: 'line', text: `${figure.about} (${WORDS.steps[figure.step]}): ${figure.words}`, weight: 'strong' },
+    { kind: 'line', text: `${capitalised(WORDS.steps[figure.step])}: ${figure.words}`, weight: 'strong' },
     ...(figure.outOfRange === undefined ? [] : [fact(WORDS.notHolding, figure.outOfRange)]),
     ...(values.length === 0 ? [] : [{ kind: 'list', items: values } as const]),
     { kind: 'line', text: `${WORDS.source}: ${sourceInWords(figure.source)}`, weight: 'quiet' },

@@ -33,7 +33,7 @@ const asCaution = (one: Precaution): Block => ({
 })
 
 /** Step by step, and within a step critical before warning before note. */
-const byStep = (one: Precaution, other: Precaution): number =>
+export const byStep = (one: Precaution, other: Precaution): number =>
   STEPS.indexOf(one.step) - STEPS.indexOf(other.step) ||
   INDICATORS.indexOf(one.indicator) - INDICATORS.indexOf(other.indicator) ||
   byHarm(one, other)
@@ -49,20 +49,6 @@ export function precautionSection(plan: Plan): readonly Section[] {
     ...fired.map(asCaution),
     ...(quiet > 0 ? [{ kind: 'line', text: WORDS.quiet(quiet), weight: 'quiet' } as const] : []),
   ])
-}
-
-/** What could not be judged because a fact is not known: each as the question that would decide it. */
-export function askSection(plan: Plan): readonly Section[] {
-  const unknown = plan.precautions.filter((one) => one.finding === 'unknown').sort(byStep)
-  return sectionOf(
-    'ask',
-    WORDS.sections.ask,
-    unknown.map((one) => {
-      const ask = one.ask ?? WORDS.askAbout(one.missingFacts.join(', '))
-      const decides = WORDS.decides(`${WORDS.caution[one.indicator]}, ${WORDS.steps[one.step]}: ${one.text}`)
-      return { kind: 'question', text: `${asSentence(ask)} ${decides}` }
-    }),
-  )
 }
 
 /** What holds for every operation. */

@@ -7,6 +7,7 @@ import type { Indicator, Step } from '../terms/steps.js'
 export const WORDS = {
   eyeNotStated: 'Eye not stated',
   eyeNotStatedLoud: 'EYE NOT STATED. Say right or left before anything on this card is used.',
+  planNotPosted: 'plan, put to nobody',
   askedBy: (name: string) => `Asked by ${name}`,
   operates: (grade: string) => `${grade} operates`,
   operationsDone: (n: number) => `${n} done`,
@@ -73,7 +74,8 @@ export const WORDS = {
     critical: (n: number) => `${n} more critical`,
     warning: (n: number) => `${n} ${n === 1 ? 'warning' : 'warnings'}`,
     info: (n: number) => `${n} ${n === 1 ? 'note' : 'notes'}`,
-    unknown: (n: number) => `${n} ${n === 1 ? 'question' : 'questions'} to ask`,
+    undecided: (n: number, critical: number) =>
+      `${n} cannot be judged yet${critical === 0 ? '' : `, ${critical} of them critical`}`,
   },
   noCritical: 'No critical caution that can still be acted on was triggered by the facts stated.',
 
@@ -118,12 +120,11 @@ export const WORDS = {
     picture: 'Picture',
     lens: 'Lens power',
     precautions: 'Precautions by step',
-    ask: 'Questions to ask first',
     checklist: 'Checklist for every operation',
     tensions: 'Where the advice pulls two ways',
     risks: 'Risks, by model',
     surgery: 'Surgery numbers',
-    gaps: 'What is missing or in doubt',
+    gaps: 'What to find out, and what it decides',
     answers: 'All answers',
     case: 'Case as read',
     working: 'Working',
@@ -150,14 +151,14 @@ export const WORDS = {
   byDepartment: (layer: string) => `Department rule (${layer}).`,
   quiet: (n: number) =>
     `${n} further ${n === 1 ? 'rule was' : 'rules were'} looked at and not triggered by the facts stated. That is not a finding of safety.`,
-  decides: (text: string) => `It decides: ${text}`,
+  alsoUndecided: 'Also cannot be judged yet',
+  undecided: (gravity: string, step: string, text: string) => `${gravity}, ${step}: ${text}`,
   askAbout: (facts: string) => `Ask about: ${facts}`,
   pull: (letter: string) => `Side ${letter}`,
 
   model: 'Model',
   population: 'Population',
   years: 'Years',
-  forSurgeon: 'For',
   recalibrated: 'Same model, other base rates',
   otherSurgeons: 'Same model, other surgeons',
   used: 'Factors used',

@@ -66,7 +66,8 @@ function caution(block: Extract<Block, { kind: 'caution' }>): readonly KnownBloc
     [WORDS.caution[block.indicator], weight],
     [` · ${WORDS.steps[block.step]}: ${block.text}`, 'plain'],
   ]
-  return [...paragraphs(head), ...(block.why === undefined ? [] : quiet(block.why))]
+  const why: readonly Run[] = block.why === undefined ? [] : [[`\n${block.why}`, 'plain']]
+  return paragraphs([...head, ...why])
 }
 
 /** A list as bullets, a few to a block so that a long one can go on in the next message. */

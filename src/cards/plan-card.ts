@@ -1,0 +1,30 @@
+import type { Plan } from '../plan/plan.js'
+import type { Card } from './card.js'
+import { caseSection } from './case-section.js'
+import { eyeInWords } from './case-words.js'
+import { footerOf, planSections } from './consult-card.js'
+import { cautionBlocks, eyeWarning, lensBlocks, questionAsked, questionBlocks, riskBlocks, whatIsHard } from './first-screen.js'
+import { WORDS } from './words-en.js'
+import { workingSection } from './working.js'
+
+/** A plan that was put to nobody: what a terminal shows, with the working of every number. */
+export function planCard(plan: Plan): Card {
+  const title = `${eyeInWords(plan.case)} · ${WORDS.planNotPosted}`
+  return {
+    title,
+    summary: title,
+    first: [
+      ...eyeWarning(plan),
+      whatIsHard(plan),
+      ...questionAsked(plan.case.question?.value),
+      ...lensBlocks(plan),
+      ...cautionBlocks(plan),
+      ...riskBlocks(plan),
+      ...questionBlocks(plan, []),
+    ],
+    sections: [...planSections(plan, []), caseSection(plan), ...workingSection(plan)],
+    choices: [],
+    typing: '',
+    footer: footerOf(plan),
+  }
+}
