@@ -4,7 +4,7 @@ import { type Reader, unpackPlan, type Writer } from './database.js'
 
 export type PackedDrafts = Map<string, Uint8Array>
 
-/** @returns false when the draft is no longer open, so that one draft never makes two consults */
+/** @returns false when the draft is no longer in a state for it, so that one draft never makes two consults */
 export async function applyDraftChange(writer: Writer, change: DraftChange, packed: PackedDrafts): Promise<boolean> {
   if (change.change === 'put') {
     const { id, by, place, at, text, blockedBy } = change.draft
@@ -32,9 +32,33 @@ export async function applyDraftChange(writer: Writer, change: DraftChange, pack
     .updateTable('drafts')
     .set(set)
     .where('id', '=', change.id)
-    .where('state', '=', 'open')
+    .where('state', 'in', change.change === 'cancelled' ? ['open', 'corrected'] : ['open'])
     .executeTakeFirstOrThrow()
   return numUpdatedRows === 1n
+}
+
+// A person rarely has more previews open than these; an older one is still reached by its buttons.
+const LOOKED_AT = 20
+
+/** The newest draft that this person can still act on in this channel. */
+export async function newestDraftOf(
+  reader: Reader,
+  by: string,
+  { platform, workspace, channel }: Place,
+): Promise<string | undefined> {
+  const rows = await reader
+    .selectFrom('drafts')
+    .select(['id', 'place'])
+    .where('person', '=', by)
+    .where('state', 'in', ['open', 'corrected'])
+    .orderBy('number', 'desc')
+    .limit(LOOKED_AT)
+    .execute()
+  const here = rows.find((row) => {
+    const place = JSON.parse(row.place) as Place
+    return place.platform === platform && place.workspace === workspace && place.channel === channel
+  })
+  return here?.id
 }
 
 export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | undefined> {

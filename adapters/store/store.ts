@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto'
 import type { Standing, Store } from '../../src/desk/store.js'
 import type { Database } from './database.js'
-import { draftOf } from './drafts.js'
+import { draftOf, newestDraftOf } from './drafts.js'
 import { inboxOf } from './inbox.js'
 import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
 import { trailReading } from './reading.js'
@@ -21,6 +21,7 @@ export async function storeOver(database: Database, now: string): Promise<Store>
       find: trail.find,
       newest: trail.newest,
       draft: (id) => draftOf(db, id),
+      newestDraft: (by, place) => newestDraftOf(db, by, place),
       async person(id) {
         const row = await db.selectFrom('people').selectAll().where('id', '=', id).executeTakeFirst()
         if (!row) return undefined

@@ -9,7 +9,7 @@ export interface Tables {
   texts: TextRow
   plans: { hash: string; body: Uint8Array }
   consults: ConsultTable
-  drafts: DraftRow
+  drafts: DraftTable
   people: { id: string; name: string; grade: string | null; field: string | null }
   inbox: InboxTable
   outbox: OutboxTable
@@ -41,7 +41,9 @@ interface ConsultTable {
   opinions: number
 }
 
-export interface DraftRow {
+interface DraftTable {
+  /** In the order in which they were made. */
+  number: Generated<number>
   id: string
   state: 'open' | 'corrected' | 'posted' | 'cancelled'
   person: string

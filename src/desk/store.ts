@@ -53,6 +53,8 @@ export type CardStanding = 'none' | 'waiting' | 'posted' | 'possibly-posted' | '
 /** What the desk may look at while it works out the effects of a delivery. */
 export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'> {
   draft(id: string): Promise<KeptDraft | undefined>
+  /** The newest draft that this person can still act on in this channel. */
+  newestDraft(by: string, place: Place): Promise<string | undefined>
   person(id: string): Promise<Person | undefined>
   /** The consult whose card, or whose asking, opened the thread of this place. */
   consultInThread(place: Place): Promise<string | undefined>

@@ -308,6 +308,18 @@ export function storeContract(name: string, create: () => Promise<Store>): void 
         expect(await store.view.draft('d2')).toEqual({ state: 'cancelled', id: 'd2', by: ASKER.id, place: PLACE })
       })
 
+      it('is found as the newest that its owner can still act on in that channel', async () => {
+        const put = (id: string, changes: Partial<Draft> = {}) =>
+          ({ change: 'put', draft: { ...draft, id, ...changes } }) as const
+        await bringAbout({
+          drafts: [put('d1'), put('d2'), put('d3', { place: { ...PLACE, channel: 'C2' } }), put('d4', { by: CORNEA.id })],
+        })
+        expect(await store.view.newestDraft(ASKER.id, { ...PLACE, thread: 'any' })).toBe('d2')
+        await bringAbout({ drafts: [{ change: 'cancelled', id: 'd2' }] })
+        expect(await store.view.newestDraft(ASKER.id, PLACE)).toBe('d1')
+        expect(await store.view.newestDraft(RETINA.id, PLACE)).toBeUndefined()
+      })
+
       it('that does not exist is not found', async () => {
         expect(await store.view.draft('nowhere')).toBeUndefined()
       })

@@ -48,7 +48,8 @@ export const MIGRATIONS: readonly string[] = [
   create virtual table search using fts5(asked, talk, content='', contentless_delete=1, tokenize='unicode61 remove_diacritics 0');
 
   create table drafts (
-    id text primary key,
+    number integer primary key,
+    id text not null unique,
     state text not null check (state in ('open', 'corrected', 'posted', 'cancelled')),
     person text not null,
     place text not null,
@@ -58,6 +59,7 @@ export const MIGRATIONS: readonly string[] = [
     blocked_by text not null,
     ref text
   ) strict;
+  create index drafts_of_person on drafts (person, number) where state in ('open', 'corrected');
 
   create table people (id text primary key, name text not null, grade text, field text) strict;
 

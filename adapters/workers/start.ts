@@ -1,0 +1,80 @@
+import { randomBytes } from 'node:crypto'
+import type { BaseLogger } from 'pino'
+import type { Card } from '../../src/cards/card.js'
+import type { Platform } from '../../src/consult/people.js'
+import type { Clock, Inbound, Sender } from '../../src/desk/ports.js'
+import type { DeskView, Effects, Lane, Store } from '../../src/desk/store.js'
+import { handleNext } from './inbox-work.js'
+import { sendNext } from './outbox-work.js'
+import { between } from './times.js'
+import { startWork, type Worker } from './work-loop.js'
+
+export interface WorkersParts {
+  readonly store: Store
+  readonly handle: (inbound: Inbound, view: DeskView) => Promise<Effects>
+  /** The consult's card as it is to stand on a platform now. */
+  readonly cardFor: (ref: string, platform: Platform) => Promise<Card | undefined>
+  /** The chats that are on. What waits for a platform that is off stays in the outbox until it is on again. */
+  readonly senders: Readonly<Partial<Record<Platform, { readonly sender: Sender; readonly spacingMs: number }>>>
+  readonly clock: Clock
+  readonly log: Pick<BaseLogger, 'warn' | 'error'>
+  /** The longest that work waits which nobody announced, ms. */
+  readonly intervalMs?: number
+}
+
+export interface Workers {
+  /** A delivery was put into the inbox. */
+  wake(): void
+  /** Ends after what is under way; everything else stays in the store for the next start. */
+  stop(): Promise<void>
+}
+
+const INTERVAL_MS = 1_000
+const LANE_KINDS: readonly Lane['kind'][] = ['answer', 'part']
+
+const errorRef = (): string => `E-${randomBytes(3).toString('hex').toUpperCase()}`
+
+/** Starts one loop for the inbox and, for each chat, one for its answers and one for its cards. */
+export function startWorkers(parts: WorkersParts): Workers {
+  const { store, clock, log, intervalMs = INTERVAL_MS } = parts
+  const untilDue = (due: string | undefined): number | undefined => (due === undefined ? undefined : between(clock.now(), due))
+  const failed = (error: unknown) => log.error({ err: error }, 'a worker could not go on and tries again')
+
+  const lanes: Worker[] = []
+  for (const [platform, chat] of Object.entries(parts.senders) as [Platform, { sender: Sender; spacingMs: number }][]) {
+    for (const kind of LANE_KINDS) {
+      const lane = { platform, kind }
+      const cardFor = (ref: string) => parts.cardFor(ref, platform)
+      lanes.push(
+        startWork({
+          step: sendNext({ outbox: store.outbox, lane, sender: chat.sender, spacingMs: chat.spacingMs, cardFor, clock, log }),
+          // A channel that rests is due all the while: the rest is then as long as its spacing.
+          untilDue: async () => {
+            const ms = untilDue(await store.outbox.nextDue(lane))
+            return ms !== undefined && ms <= 0 ? Math.max(chat.spacingMs, 1) : ms
+          },
+          intervalMs,
+          failed,
+        }),
+      )
+    }
+  }
+  const wakeLanes = () => {
+    for (const lane of lanes) lane.wake()
+  }
+  const inbox = startWork({
+    step: () =>
+      handleNext({ inbox: store.inbox, view: store.view, handle: parts.handle, clock, log, errorRef, committed: wakeLanes }),
+    untilDue: async () => untilDue(await store.inbox.nextDue()),
+    intervalMs,
+    failed,
+  })
+
+  return {
+    wake: inbox.wake,
+    async stop() {
+      await inbox.stop()
+      await Promise.all(lanes.map((lane) => lane.stop()))
+    },
+  }
+}

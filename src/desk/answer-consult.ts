@@ -1,0 +1,65 @@
+import { noteCard } from '../cards/short-cards.js'
+import { decide, isRefusal, refusalWords } from '../consult/decide.js'
+import { OPINION_WORDS, type Opinion } from '../consult/opinion.js'
+import type { StandingConsult } from './consult-here.js'
+import type { DeskDeps } from './deps.js'
+import type { Inbound } from './ports.js'
+import { answerWith, note, refuse, standing } from './replies.js'
+import { type DeskView, type Effects, NO_EFFECTS } from './store.js'
+
+export const NO_SUCH_CONSULT = refusalWords({ refused: 'no-such-consult' })
+
+/** Records a colleague's opinion and brings the card up to date. */
+export async function giveOpinion(
+  inbound: Inbound,
+  { consult, events }: StandingConsult,
+  given: { readonly opinion: Opinion; readonly revision: number },
+  view: DeskView,
+  deps: DeskDeps,
+): Promise<Effects> {
+  const by = await standing(inbound.by, view)
+  const decision = decide({ type: 'give-opinion', by, at: deps.clock.now(), ...given }, consult)
+  if (isRefusal(decision)) return refuse(inbound, refusalWords(decision))
+  const { ref, place } = consult
+  const words = OPINION_WORDS[given.opinion.kind]
+  if (decision.length === 0) return note(inbound, `${words}: that is your opinion on ${ref} already`)
+
+  const before = consult.opinions.find((opinion) => opinion.by.id === by.id)
+  const sentences = [
+    `${words}: recorded on ${ref}.`,
+    ...(given.revision < consult.revision
+      ? [`It stands as an answer to revision ${given.revision}; the newest is ${consult.revision}.`]
+      : []),
+    ...(before ? [`Your earlier answer (${OPINION_WORDS[before.opinion.kind]}) stays in the trail.`] : []),
+    ...(by.grade === undefined ? ['Your grade is not stated beside it; to state it, write: me: consultant, cornea'] : []),
+  ]
+  return {
+    ...NO_EFFECTS,
+    events: decision,
+    expected: events,
+    outbound: [{ kind: 'consult-card', ref, place }, answerWith(inbound, noteCard(sentences.join(' ')))],
+  }
+}
+
+/** Keeps what was said in the thread. Whoever spoke to the bot is told so; talk that was only overheard is kept in silence. */
+export async function addComment(
+  inbound: Inbound,
+  { consult, events }: StandingConsult,
+  text: string,
+  view: DeskView,
+  deps: DeskDeps,
+): Promise<Effects> {
+  const addressed = inbound.kind === 'text' && inbound.addressed
+  const decision = decide({ type: 'comment', by: await standing(inbound.by, view), at: deps.clock.now(), text }, consult)
+  if (isRefusal(decision)) return addressed ? refuse(inbound, refusalWords(decision)) : NO_EFFECTS
+  const { ref, place } = consult
+  const told = noteCard(
+    `Kept as a comment on ${ref}. An opinion begins with agree, agree but: …, need: …, not alone: … or stop: …; a new case is put outside this thread`,
+  )
+  return {
+    ...NO_EFFECTS,
+    events: decision,
+    expected: events,
+    outbound: [{ kind: 'consult-card', ref, place }, ...(addressed ? [answerWith(inbound, told)] : [])],
+  }
+}

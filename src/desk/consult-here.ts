@@ -1,0 +1,65 @@
+import type { Block, Card } from '../cards/card.js'
+import { consultCard } from '../cards/consult-card.js'
+import { type AskedConsult, fold } from '../consult/consult.js'
+import type { Place } from '../consult/people.js'
+import type { Plan } from '../plan/plan.js'
+import type { Scope } from '../trail/trail-store.js'
+import { within } from './deps.js'
+import type { DeskView } from './store.js'
+
+/** A consult as it stands and how many events have made it so. */
+export interface StandingConsult {
+  readonly consult: AskedConsult
+  readonly events: number
+}
+
+/** The consult of this reference, where somebody within this scope may see it. */
+export async function consultHere(
+  view: Pick<DeskView, 'events'>,
+  ref: string,
+  scope: Scope,
+): Promise<StandingConsult | undefined> {
+  const events = await view.events(ref)
+  const consult = fold(events)
+  return consult.status === 'asked' && within(scope, consult.place) ? { consult, events: events.length } : undefined
+}
+
+/** The consult that the thread of this place belongs to. */
+export async function consultOfThread(view: DeskView, place: Place): Promise<StandingConsult | undefined> {
+  const ref = await view.consultInThread(place)
+  return ref === undefined ? undefined : consultHere(view, ref, 'everything')
+}
+
+export interface CardOptions {
+  /** Draws the plan, where the place can show it. */
+  readonly picture?: (plan: Plan) => Extract<Block, { kind: 'picture' }> | undefined
+  readonly withWorking?: boolean
+}
+
+/** A consult's card as it stands now; undefined where there is no such consult. */
+export async function currentCard(
+  view: Pick<DeskView, 'events' | 'plan'>,
+  ref: string,
+  options: CardOptions = {},
+): Promise<Card | undefined> {
+  const here = await consultHere(view, ref, 'everything')
+  return here && cardOf(view, here.consult, options)
+}
+
+export async function cardOf(view: Pick<DeskView, 'plan'>, consult: AskedConsult, options: CardOptions = {}): Promise<Card> {
+  const plan = await view.plan(consult.planHash)
+  if (!plan) throw new Error(`The plan of ${consult.ref} is missing from the trail`)
+  const picture = options.picture?.(plan)
+  return consultCard({
+    ref: consult.ref,
+    plan,
+    askedBy: consult.askedBy,
+    ...(consult.question === undefined ? {} : { question: consult.question }),
+    revision: consult.revision,
+    opinions: consult.opinions,
+    comments: consult.comments.length,
+    openedAt: consult.askedAt,
+    ...(picture === undefined ? {} : { picture }),
+    ...(options.withWorking === undefined ? {} : { withWorking: options.withWorking }),
+  })
+}

@@ -1,0 +1,29 @@
+import type { Case } from '../case/case.js'
+import type { Place } from '../consult/people.js'
+import type { Understood } from '../intake/understand.js'
+import type { Plan } from '../plan/plan.js'
+import type { Scope } from '../trail/trail-store.js'
+import type { Clock, Names } from './ports.js'
+
+/** What the desk needs besides what it reads from the store. */
+export interface DeskDeps {
+  readonly understand: (
+    text: string,
+    around: { readonly today: string; readonly lensLabels: readonly string[]; readonly hasPicture: boolean },
+  ) => Understood
+  readonly makePlan: (given: Case) => Promise<Plan>
+  /** Labels of the department's lens list. */
+  readonly lensLabels: readonly string[]
+  readonly clock: Clock
+  readonly names: Names
+  /** The department's own day, ISO date. */
+  readonly today: () => string
+  /** Whose consults somebody at this place may find, see and answer. */
+  readonly reach: (place: Place) => Scope
+}
+
+/** Each workspace for itself. */
+export const ownWorkspace = ({ platform, workspace }: Place): Scope => ({ platform, workspace })
+
+export const within = (scope: Scope, place: Place): boolean =>
+  scope === 'everything' || (scope.platform === place.platform && scope.workspace === place.workspace)

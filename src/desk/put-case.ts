@@ -1,0 +1,151 @@
+import type { Card } from '../cards/card.js'
+import { previewCard } from '../cards/preview-card.js'
+import { identifiersCard, noteCard } from '../cards/short-cards.js'
+import { NOT_ASKED } from '../consult/consult.js'
+import { decide, isRefusal, refusalWords } from '../consult/decide.js'
+import type { Place } from '../consult/people.js'
+import { contentHash } from '../trail/chain.js'
+import { searchWords } from '../trail/words.js'
+import type { DeskDeps } from './deps.js'
+import { guidance } from './guidance.js'
+import type { Inbound } from './ports.js'
+import { answerWith, note, only, refuse, standing } from './replies.js'
+import { type DeskView, type Draft, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
+
+/** A plan is not posted unseen after this time: its preview has to be made anew. */
+const DRAFT_KEEPS_DAYS = 7
+const DAY_MS = 24 * 60 * 60 * 1000
+
+type Text = Extract<Inbound, { kind: 'text' }>
+
+/** Reads a text as a case and shows its asker how it was read. */
+export async function previewCase(inbound: Text, deps: DeskDeps): Promise<Effects> {
+  const understood = deps.understand(inbound.text, {
+    today: deps.today(),
+    lensLabels: deps.lensLabels,
+    hasPicture: inbound.hasPicture,
+  })
+  switch (understood.kind) {
+    case 'identifiers':
+      return only(inbound, identifiersCard(understood.found))
+    case 'guidance':
+      return only(inbound, guidance(understood.message))
+    case 'case': {
+      const { items, problems } = understood
+      const plan = await deps.makePlan(understood.case)
+      const blockedBy = problems.filter(({ blocks }) => blocks).map(({ message }) => message)
+      const draft: Draft = {
+        id: deps.names.draftId(),
+        by: inbound.by.id,
+        place: inbound.place,
+        at: deps.clock.now(),
+        text: inbound.text,
+        plan,
+        blockedBy,
+      }
+      const card = previewCard({ items, problems, plan, draftId: draft.id, canPost: blockedBy.length === 0 })
+      return { ...NO_EFFECTS, drafts: [{ change: 'put', draft }], outbound: [answerWith(inbound, card)] }
+    }
+    default:
+      return unreachable(understood)
+  }
+}
+
+type OpenDraft = Extract<KeptDraft, { text: string }>
+
+/** Puts a draft to the team, as its asker saw it. */
+export async function postDraft(inbound: Inbound, draftId: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
+  const draft = await ownDraft(inbound, draftId, view)
+  if ('outbound' in draft) return draft
+  if (draft.state === 'posted')
+    return note(inbound, `This was put to the team before, as ${draft.ref}. It is not posted a second time`)
+  if (draft.state === 'cancelled') return refuse(inbound, 'This preview was cancelled. Send the case again for a new one')
+  if (draft.state === 'corrected')
+    return withText(inbound, draft, 'This preview was set aside for correction. Send the corrected case for a new one.')
+  if (draft.blockedBy.length > 0)
+    return withText(inbound, draft, `It cannot be posted yet: ${draft.blockedBy.join(' ')} Correct it and send it again.`)
+  const at = deps.clock.now()
+  if (Date.parse(at) - Date.parse(draft.at) > DRAFT_KEEPS_DAYS * DAY_MS) {
+    return withText(
+      inbound,
+      draft,
+      `This preview is from ${draft.at.slice(0, 10)}: older than ${DRAFT_KEEPS_DAYS} days. Send the case again and look at the new one before it goes to the team.`,
+    )
+  }
+
+  const { plan } = draft
+  const ref = await deps.names.consultRef(async (candidate) => (await view.events(candidate)).length > 0)
+  const place = withoutThread(draft.place)
+  const planHash = contentHash(plan)
+  const question = plan.case.question?.value
+  const by = await standing(inbound.by, view)
+  const decision = decide(
+    { type: 'ask', by, at, ref, place, planHash, ...(question === undefined ? {} : { question }), words: searchWords(plan) },
+    NOT_ASKED,
+  )
+  if (isRefusal(decision)) return refuse(inbound, refusalWords(decision))
+  const tell = { to: inbound.by, place: inbound.place, reply: inbound.reply }
+  return {
+    ...NO_EFFECTS,
+    events: decision,
+    expected: 0,
+    plans: [{ hash: planHash, plan }],
+    drafts: [{ change: 'posted', id: draft.id, ref }],
+    outbound: [
+      { kind: 'consult-card', ref, place, tell },
+      answerWith(inbound, noteCard(`Put to the team as ${ref}. Opinions appear on its card; write in its thread to add to it`)),
+    ],
+  }
+}
+
+/** Gives the text back to be edited; the preview it came from can no longer be posted. */
+export async function correctDraft(inbound: Inbound, draftId: string, view: DeskView): Promise<Effects> {
+  const draft = await ownDraft(inbound, draftId, view)
+  if ('outbound' in draft) return draft
+  if (draft.state === 'posted')
+    return refuse(inbound, `This was put to the team as ${draft.ref}. Write the correction in its thread`)
+  if (draft.state === 'cancelled') return refuse(inbound, 'This preview was cancelled. Send the case again for a new one')
+  const back = withText(inbound, draft, 'Copy the text below, correct it, and send it again.')
+  return draft.state === 'open' ? { ...back, drafts: [{ change: 'corrected', id: draft.id }] } : back
+}
+
+export async function cancelDraft(inbound: Inbound, draftId: string, view: DeskView): Promise<Effects> {
+  const draft = await ownDraft(inbound, draftId, view)
+  if ('outbound' in draft) return draft
+  if (draft.state === 'posted')
+    return refuse(inbound, `This was put to the team as ${draft.ref}; a preview that was posted cannot be cancelled`)
+  const done = note(inbound, 'Cancelled. Nothing was posted, and the text was not kept')
+  return draft.state === 'cancelled' ? done : { ...done, drafts: [{ change: 'cancelled', id: draft.id }] }
+}
+
+/** The draft, or the answer to somebody whose draft it is not. */
+async function ownDraft(inbound: Inbound, draftId: string, view: DeskView): Promise<KeptDraft | Effects> {
+  const draft = await view.draft(draftId)
+  if (!draft) return refuse(inbound, 'This preview is not known here. Send the case again for a new one')
+  if (draft.by !== inbound.by.id)
+    return refuse(inbound, 'This preview belongs to the colleague who typed the case; only they can use it')
+  if (!sameChannel(draft.place, inbound.place))
+    return refuse(inbound, 'This preview belongs to another channel. Use it there, or send the case again here')
+  return draft
+}
+
+export const sameChannel = (one: Place, other: Place): boolean =>
+  one.platform === other.platform && one.workspace === other.workspace && one.channel === other.channel
+
+// A consult has a thread of its own, so its card stands in the channel also when the case was typed in some thread.
+const withoutThread = ({ platform, workspace, channel }: Place): Place => ({ platform, workspace, channel })
+
+function withText(inbound: Inbound, draft: OpenDraft, sentence: string): Effects {
+  const card: Card = {
+    ...noteCard(sentence),
+    first: [
+      { kind: 'line', text: sentence, weight: 'strong' },
+      { kind: 'line', text: draft.text, weight: 'plain' },
+    ],
+  }
+  return only(inbound, card)
+}
+
+function unreachable(value: never): never {
+  throw new Error(`Unknown ${JSON.stringify(value)}`)
+}
