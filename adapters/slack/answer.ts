@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { Outbound, SendOutcome } from '../../src/desk/ports.js'
+import { type SlackMessage, slackMessages } from '../../src/views/slack-blocks.js'
 import type { SenderParts } from './sender.js'
-import type { SlackMessage } from './slack-message.js'
 
 type Answer = Extract<Outbound, { kind: 'answer' }>
 
@@ -34,7 +34,7 @@ export async function answerWith(parts: AnswerParts, { reply, card }: Answer): P
   const handle = replyHandle.safeParse(reply)
   if (!handle.success) return { outcome: 'refused', because: 'this answer does not say whom on Slack it is for' }
   const routes = routesFor(parts, handle.data)
-  const messages = parts.messagesOf(card)
+  const messages = slackMessages(card)
 
   let last: SendOutcome = { outcome: 'refused', because: 'there is nothing to say' }
   for (const [index, message] of messages.entries()) {

@@ -1,5 +1,5 @@
+import type { SlackMessage } from '../../src/views/slack-blocks.js'
 import { type Failure, outcomeOfAnswer, outcomeOfNetwork, outcomeOfStatus } from './send-outcome.js'
-import type { SlackMessage } from './slack-message.js'
 
 const SLACK_HOOKS = ['https://hooks.slack.com', 'https://hooks.slack-gov.com']
 

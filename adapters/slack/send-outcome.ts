@@ -1,6 +1,9 @@
 import { WebAPIHTTPError, WebAPIPlatformError, WebAPIRateLimitedError, WebAPIRequestError } from '@slack/web-api'
 import type { SendOutcome } from '../../src/desk/ports.js'
 
+/** Said of a call that Slack put off for its rate; the whole channel then rests. */
+export const PAUSE = 'Slack asked for a pause'
+
 export type Failure = Exclude<SendOutcome, { outcome: 'sent' }>
 
 /** Failures that happen before a byte of the request is out. */
@@ -63,13 +66,13 @@ const REFUSALS: Readonly<Record<string, string>> = {
  */
 export function outcomeOfFailure(fault: unknown): Failure {
   if (fault instanceof WebAPIRateLimitedError)
-    return { outcome: 'not-sent', retryAfterMs: fault.retryAfter * 1000, because: 'Slack asked for a pause' }
+    return { outcome: 'not-sent', retryAfterMs: fault.retryAfter * 1000, because: PAUSE }
   if (fault instanceof WebAPIPlatformError) return outcomeOfAnswer(fault.data.error)
   if (fault instanceof WebAPIHTTPError) return outcomeOfStatus(fault.statusCode)
   if (fault instanceof WebAPIRequestError) return outcomeOfNetwork(fault.original)
   // the library's words for a 429 that does not say how long to wait
   if (fault instanceof Error && fault.message.startsWith('Retry header did not contain'))
-    return { outcome: 'not-sent', retryAfterMs: 30_000, because: 'Slack asked for a pause' }
+    return { outcome: 'not-sent', retryAfterMs: 30_000, because: PAUSE }
   return outcomeOfNetwork(fault)
 }
 
@@ -78,14 +81,14 @@ export function outcomeOfAnswer(error: string): Failure {
   if (!/^[a-z][a-z0-9_]*$/.test(error)) return { outcome: 'unknown', because: 'Slack’s answer could not be read' }
   if (MAYBE_DONE.has(error)) return { outcome: 'unknown', because: `Slack reported a fault of its own (${error})` }
   const later = LATER[error]
-  if (later !== undefined) return { outcome: 'not-sent', retryAfterMs: later, because: 'Slack asked for a pause' }
+  if (later !== undefined) return { outcome: 'not-sent', retryAfterMs: later, because: PAUSE }
   const mend = INSTALLATION[error]
   if (mend !== undefined) return { outcome: 'not-sent', retryAfterMs: INSTALLATION_RETRY_MS, because: `${mend} (${error})` }
   return { outcome: 'refused', because: REFUSALS[error] ?? `Slack refused the message (${error})` }
 }
 
 export function outcomeOfStatus(status: number): Failure {
-  if (status === 429) return { outcome: 'not-sent', retryAfterMs: 30_000, because: 'Slack asked for a pause' }
+  if (status === 429) return { outcome: 'not-sent', retryAfterMs: 30_000, because: PAUSE }
   if (status >= 500 || status === 408) return { outcome: 'unknown', because: `Slack answered ${status}` }
   return { outcome: 'refused', because: `Slack answered ${status}` }
 }

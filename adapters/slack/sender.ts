@@ -1,18 +1,16 @@
 import type { WebClient } from '@slack/web-api'
-import type { Card } from '../../src/cards/card.js'
 import type { Posting, Sender, SendOutcome } from '../../src/desk/ports.js'
+import { type SlackMessage, slackMessages } from '../../src/views/slack-blocks.js'
 import { answerWith } from './answer.js'
 import { type ChannelQueue, channelQueue, type Timing } from './channel-queue.js'
 import { lookFor, MARK_EVENT } from './look-for.js'
 import type { ResponseUrls } from './response-url.js'
-import { outcomeOfFailure } from './send-outcome.js'
-import type { SlackMessage } from './slack-message.js'
+import { outcomeOfFailure, PAUSE } from './send-outcome.js'
 import type { Bot } from './translation.js'
 
 export interface SenderParts {
   readonly client: WebClient
   readonly bot: Bot
-  readonly messagesOf: (card: Card) => readonly SlackMessage[]
   readonly responseUrls: ResponseUrls
   readonly timing: Timing
 }
@@ -23,26 +21,23 @@ export interface SlackSender extends Sender {
 }
 
 export function slackSender(parts: SenderParts): SlackSender {
-  const { client, messagesOf } = parts
+  const { client } = parts
   const queue = channelQueue(parts.timing)
-  const part = (posting: Posting): SlackMessage => {
-    const message = messagesOf(posting.card)[posting.part]
-    if (message === undefined) throw new RangeError(`the card has no part ${posting.part} on Slack`)
-    return message
-  }
 
   return {
-    partsOf: (card) => messagesOf(card).length,
+    partsOf: (card) => slackMessages(card).length,
 
     async post(posting) {
       if (posting.part > 0 && posting.root === undefined)
         return { outcome: 'not-sent', retryAfterMs: 2_000, because: 'the first message of this card is not there yet' }
+      const message = slackMessages(posting.card)[posting.part]
+      if (message === undefined) return { outcome: 'refused', because: 'the card has become shorter and needs no such part' }
       const thread = threadFor(posting)
       return spaced(queue, posting.place.channel, () =>
         client.chat.postMessage({
           channel: posting.place.channel,
           ...(thread === undefined ? {} : { thread_ts: thread }),
-          ...content(part(posting)),
+          ...content(message),
           metadata: { event_type: MARK_EVENT, event_payload: { mark: posting.mark } },
         }),
       )
@@ -53,7 +48,7 @@ export function slackSender(parts: SenderParts): SlackSender {
         client.chat.update({
           channel: posting.place.channel,
           ts: message,
-          ...content(part(posting)),
+          ...content(slackMessages(posting.card)[posting.part] ?? NOTHING_MORE),
           metadata: { event_type: MARK_EVENT, event_payload: { mark: posting.mark } },
         }),
       )
@@ -65,6 +60,14 @@ export function slackSender(parts: SenderParts): SlackSender {
 
     idle: () => queue.idle(),
   }
+}
+
+/** Stands where a part of a card was that has become shorter since. */
+const NOTHING_MORE: SlackMessage = {
+  text: 'Nothing more here: what stands above is the whole card.',
+  blocks: [
+    { type: 'context', elements: [{ type: 'plain_text', text: 'Nothing more here: what stands above is the whole card.' }] },
+  ],
 }
 
 /** Slack's threads are flat: what follows a card that itself hangs in a thread goes into that same thread. */
@@ -94,10 +97,9 @@ function spaced(queue: ChannelQueue, channel: string, call: () => Promise<Answer
           ? { outcome: 'unknown', because: 'Slack accepted the message without saying where it stands' }
           : { outcome: 'sent', message }
       } catch (fault) {
-        if (fault instanceof RangeError) throw fault
         return outcomeOfFailure(fault)
       }
     },
-    (outcome) => (outcome.outcome === 'not-sent' && outcome.because === 'Slack asked for a pause' ? outcome.retryAfterMs : 0),
+    (outcome) => (outcome.outcome === 'not-sent' && outcome.because === PAUSE ? outcome.retryAfterMs : 0),
   )
 }

@@ -2,7 +2,6 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import { App, HTTPReceiver, type Receiver, SocketModeReceiver } from '@slack/bolt'
 import { WebAPIPlatformError, WebClient, type WebClientOptions } from '@slack/web-api'
 import type { BaseLogger } from 'pino'
-import type { Card } from '../../src/cards/card.js'
 import type { Place } from '../../src/consult/people.js'
 import type { Clock, Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import { type BoltLogger, boltLogger, faultName } from './bolt-logger.js'
@@ -11,7 +10,6 @@ import { nameBook } from './names.js'
 import { passesGate } from './request-gate.js'
 import { responseUrls } from './response-url.js'
 import { slackSender } from './sender.js'
-import type { SlackMessage } from './slack-message.js'
 import { keepConnecting, socketClientOptions } from './socket-mode.js'
 import { takeIn } from './take-in.js'
 import type { Bot } from './translation.js'
@@ -35,7 +33,6 @@ export interface SlackDeps {
   readonly accept: (delivery: Delivery) => Promise<void>
   /** Judges a delivery for identifiers before it is stored. */
   readonly receive: (inbound: Inbound, key: string) => Delivery
-  readonly messagesOf: (card: Card) => readonly SlackMessage[]
   readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
   readonly clock: Clock
   /** Whether a consult hangs in a thread that somebody else began; all such threads are kept where this is absent. */
@@ -93,7 +90,6 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
   const sender = slackSender({
     client,
     bot,
-    messagesOf: deps.messagesOf,
     responseUrls: responseUrls({ ...apiUrl, timeoutMs }),
     timing: deps.timing ?? TIMING,
   })

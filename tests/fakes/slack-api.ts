@@ -2,6 +2,7 @@ import { once } from 'node:events'
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { faultIn } from './slack-blocks.js'
+import { scopeOfCall, scopesOfMethod } from './slack-scopes.js'
 
 /**
  * Slack's Web API on loopback, with the checks that the real one makes: token, scopes, membership, form-encoded bodies,
@@ -58,21 +59,6 @@ export interface SlackApi {
   /** Where Socket Mode is to connect. */
   socketUrl: string
   stop(): Promise<void>
-}
-
-const NEEDS: Readonly<Record<string, (channel: string) => string | undefined>> = {
-  'auth.test': () => undefined,
-  'users.info': () => 'users:read',
-  'chat.postMessage': () => 'chat:write',
-  'chat.postEphemeral': () => 'chat:write',
-  'chat.update': () => 'chat:write',
-  'conversations.history': history,
-  'conversations.replies': history,
-}
-
-function history(channel: string): string {
-  if (channel.startsWith('D')) return 'im:history'
-  return channel.startsWith('G') ? 'groups:history' : 'channels:history'
 }
 
 export async function startSlackApi(options: {
@@ -151,9 +137,8 @@ export async function startSlackApi(options: {
     if (request.headers['content-type'] !== 'application/x-www-form-urlencoded') return { ok: false, error: 'invalid_form_data' }
     const fields = Object.fromEntries(new URLSearchParams(body))
     calls.push({ method, fields })
-    const need = NEEDS[method]
-    if (need === undefined) return { ok: false, error: 'unknown_method' }
-    const scope = need(fields['channel'] ?? '')
+    if (scopesOfMethod(method) === undefined) return { ok: false, error: 'unknown_method' }
+    const scope = scopeOfCall(method, fields['channel'] ?? '')
     if (scope !== undefined && !options.scopes.includes(scope)) return { ok: false, error: 'missing_scope', needed: scope }
     switch (method) {
       case 'auth.test':
@@ -170,8 +155,11 @@ export async function startSlackApi(options: {
         return whisper(fields)
       case 'chat.update':
         return update(fields)
-      default:
+      case 'conversations.history':
+      case 'conversations.replies':
         return read(method, fields)
+      default:
+        return { ok: false, error: 'unknown_method' }
     }
   }
 

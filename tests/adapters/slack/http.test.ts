@@ -96,6 +96,16 @@ describe('a delivery', () => {
   })
 
   it('repeated after a crash between keeping and answering is kept once', async () => {
+    loopback.inbox.after = () => {
+      throw new Error('killed')
+    }
+    expect((await deliver(loopback.url, MENTION)).status).toBe(500)
+    loopback.inbox.after = () => {}
+    expect((await deliver(loopback.url, MENTION, { retryNumber: 1 })).status).toBe(200)
+    expect(loopback.inbox.kept).toHaveLength(1)
+  })
+
+  it('that arrives again, and as a message besides the mention, is kept once', async () => {
     expect((await deliver(loopback.url, MENTION)).status).toBe(200)
     expect((await deliver(loopback.url, MENTION, { retryNumber: 1 })).status).toBe(200)
     const asMessage = messageEvent({ text: '<@UBOT0001> LE 58M, AL 29.60', eventId: 'Ev9' })
@@ -189,7 +199,6 @@ describe('a start', () => {
     receive: () => {
       throw new Error('nothing is received here')
     },
-    messagesOf: () => [],
     logger: { info: () => {}, warn: () => {}, error: () => {} },
     clock: { now: () => new Date().toISOString() },
   }

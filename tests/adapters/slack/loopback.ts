@@ -2,9 +2,7 @@ import { once } from 'node:events'
 import { readFileSync } from 'node:fs'
 import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import type { SlackMessage } from '../../../adapters/slack/slack-message.js'
 import { type RunningSlack, SLACK_PATH, type SlackDeps, startSlack } from '../../../adapters/slack/start.js'
-import type { Card } from '../../../src/cards/card.js'
 import type { Delivery } from '../../../src/desk/ports.js'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
@@ -20,6 +18,8 @@ export interface Inbox {
   readonly kept: Delivery[]
   /** What `accept` does before it keeps a delivery: nothing, unless a test says otherwise. */
   before: (delivery: Delivery) => void | Promise<void>
+  /** What happens once it is kept, before Slack hears of it. */
+  after: () => void
 }
 
 export function inbox(): Inbox & { accept(delivery: Delivery): Promise<void> } {
@@ -27,9 +27,11 @@ export function inbox(): Inbox & { accept(delivery: Delivery): Promise<void> } {
   return {
     kept,
     before: () => {},
+    after: () => {},
     async accept(delivery) {
       await this.before(delivery)
       if (!kept.some((one) => one.key === delivery.key)) kept.push(delivery)
+      this.after()
     },
   }
 }
@@ -41,34 +43,6 @@ export interface Loopback {
   readonly inbox: Inbox
   readonly logged: string[]
   stop(): Promise<void>
-}
-
-/** The card as the plainest blocks there are, one message for the first screen and one for each section. */
-export function plainMessages(card: Card): readonly SlackMessage[] {
-  const lines = (blocks: Card['first']) => blocks.map((block) => ('text' in block ? block.text : block.kind)).join('\n') || '-'
-  const section = (text: string) => ({ type: 'section', text: { type: 'plain_text', text } }) as const
-  return [
-    {
-      text: card.summary,
-      blocks: [
-        section(lines(card.first)),
-        ...(card.choices.length === 0
-          ? []
-          : [
-              {
-                type: 'actions' as const,
-                elements: card.choices.map((choice, index) => ({
-                  type: 'button' as const,
-                  action_id: `choice-${index}`,
-                  text: { type: 'plain_text' as const, text: choice.label },
-                  value: JSON.stringify(choice.does),
-                })),
-              },
-            ]),
-      ],
-    },
-    ...card.sections.map((one) => ({ text: one.title, blocks: [section(lines(one.blocks))] })),
-  ]
 }
 
 /** Real Bolt over HTTP, against the Web API on loopback. */
@@ -88,7 +62,6 @@ export async function startLoopback(deps: Partial<SlackDeps> = {}): Promise<Loop
     {
       accept: (delivery) => box.accept(delivery),
       receive: (inbound, key) => ({ key, inbound }),
-      messagesOf: plainMessages,
       logger: { info: log('info'), warn: log('warn'), error: log('error') },
       clock: { now: () => new Date().toISOString() },
       timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },

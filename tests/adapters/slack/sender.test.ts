@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { Card } from '../../../src/cards/card.js'
 import type { Posting } from '../../../src/desk/ports.js'
 import { BOT } from '../../fakes/slack-api.js'
+import { A_CARD, HOSTILE_CARD, HUGE_CARD } from '../../views/a-card.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
 let loopback: Loopback
@@ -46,7 +47,7 @@ describe('a card', () => {
     const root = await sender().post(posting())
     if (root.outcome !== 'sent') throw new Error(root.outcome)
     await sender().post(posting({ part: 1, root: root.message, mark: 'm-2' }))
-    expect(loopback.api.posted[1]).toMatchObject({ thread_ts: root.message, text: 'Lens' })
+    expect(loopback.api.posted[1]).toMatchObject({ thread_ts: root.message, text: expect.stringContaining('Lens') })
   })
 
   it('does not have its parts posted before it stands there itself', async () => {
@@ -73,6 +74,33 @@ describe('a card', () => {
     expect(loopback.api.posted).toMatchObject([{ text: 'Two have answered.' }])
   })
 
+  it('that has become shorter leaves a word where its part was, and posts no part it does not have', async () => {
+    const part = await sender().post(posting())
+    const message = part.outcome === 'sent' ? part.message : ''
+    const shorter = posting({ card: { ...CARD, sections: [] }, part: 1, root: message })
+    expect(await sender().update(shorter, message)).toMatchObject({ outcome: 'sent' })
+    expect(loopback.api.posted).toMatchObject([{ text: expect.stringContaining('Nothing more here') }])
+    expect(await sender().post(shorter)).toMatchObject({ outcome: 'refused' })
+  })
+
+  it.each([
+    ['of an ordinary consult', A_CARD],
+    ['far longer than one message', HUGE_CARD],
+    ['of hostile words', HOSTILE_CARD],
+  ])('%s is taken by Slack in all its parts', async (_, card) => {
+    const root = await sender().post(posting({ card }))
+    if (root.outcome !== 'sent') throw new Error(root.because)
+    for (let part = 1; part < sender().partsOf(card); part++) {
+      expect(await sender().post(posting({ card, part, root: root.message, mark: `m-${part}` }))).toMatchObject({
+        outcome: 'sent',
+      })
+    }
+    expect(loopback.api.posted).toHaveLength(sender().partsOf(card))
+    expect(new Set(loopback.api.posted.slice(1).map((one) => one.thread_ts))).toEqual(new Set([root.message]))
+    // a bare mark-up mention in the notification text would wake a whole channel
+    expect(loopback.api.posted.map((one) => one.text).join()).not.toMatch(/<!|<@/)
+  })
+
   it('that somebody deleted is refused an update, with the reason', async () => {
     expect(await sender().update(posting(), '1.000001')).toEqual({
       outcome: 'refused',
@@ -89,7 +117,11 @@ describe('a card', () => {
   })
 
   it('of a form that Slack does not take is refused, and its words are not logged', async () => {
-    const card = { ...CARD, first: [{ kind: 'line', text: `+9.0 D ${'x'.repeat(3_000)}`, weight: 'plain' }] } as const
+    const [choice] = CARD.choices
+    const card = {
+      ...CARD,
+      choices: choice === undefined ? [] : [{ ...choice, label: 'longer than any button may be '.repeat(3) }],
+    }
     expect(await sender().post(posting({ card }))).toMatchObject({ outcome: 'refused', because: expect.stringContaining('form') })
     expect(loopback.logged.join()).not.toContain('+9.0 D')
   })
@@ -243,7 +275,7 @@ describe('an answer to one person', () => {
   it('in several messages comes whole and in order', async () => {
     const reply = { channel: 'C0001', user: 'U0001' }
     await sender().answer({ kind: 'answer', to: { id: '', name: '' }, place: PLACE, reply, card: CARD })
-    expect(loopback.api.ephemeral.map((one) => one.text)).toEqual([CARD.summary, 'Lens'])
+    expect(loopback.api.ephemeral.map((one) => one.text)).toEqual([CARD.summary, expect.stringContaining('part 2 of 2: Lens')])
   })
 
   it('whose second message is lost says that part of it arrived', async () => {

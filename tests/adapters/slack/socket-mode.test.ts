@@ -5,7 +5,7 @@ import type { Delivery } from '../../../src/desk/ports.js'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { buttonPress, messageEvent, slashCommand } from '../../fakes/slack-requests.js'
 import { type SlackSocket, startSlackSocket } from '../../fakes/slack-socket.js'
-import { GRANTED, plainMessages } from './loopback.js'
+import { GRANTED } from './loopback.js'
 
 let api: SlackApi
 let socket: SlackSocket
@@ -33,7 +33,6 @@ const start = async (appToken: string = BOT.appToken) => {
     {
       accept: (delivery) => accept(delivery),
       receive: (inbound, key) => ({ key, inbound }),
-      messagesOf: plainMessages,
       logger: { info: () => {}, warn: () => {}, error: () => {} },
       clock: { now: () => new Date().toISOString() },
     },
