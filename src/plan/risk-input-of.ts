@@ -51,8 +51,6 @@ export function riskInputOf(known: Case): RiskInput {
     intravitrealInjections: known.intravitrealInjections?.value,
     onlyEye: known.onlyEye?.value,
     amblyopia: known.amblyopia?.value,
-    strabismus: known.strabismus?.value,
-    ocularTrauma: known.ocularTrauma?.value,
     staphyloma: known.staphyloma?.value,
     lattice: lattice(known),
     vitreous: known.vitreous?.value,
@@ -64,5 +62,6 @@ export function riskInputOf(known: Case): RiskInput {
     technique: known.technique?.value,
     incisionMm: known.incisionMm?.value,
     surgeonGrade: known.surgeonGrade?.value,
+    surgeonCases: known.surgeonCases?.value,
   }
 }

@@ -4,7 +4,6 @@ import type { SurgeryInput } from '../surgery/surgery-input.js'
 /** What the numbers for the operation ask, from what the case states. What nobody stated stays undefined. */
 export function surgeryInputOf(known: Case): SurgeryInput {
   return {
-    ageYears: known.ageYears?.value,
     weightKg: known.weightKg?.value,
     axialLengthMm: known.axialLengthMm?.value,
     meanKeratometryD: known.keratometry?.value.meanD,
@@ -13,8 +12,6 @@ export function surgeryInputOf(known: Case): SurgeryInput {
     technique: known.technique?.value,
     previousVitrectomy: known.previousVitrectomy?.value,
     zonularLossClockHours: known.zonularLossClockHours?.value,
-    pseudoexfoliation: known.pseudoexfoliation?.value,
-    toricPlanned: known.toricPlanned?.value,
     incisionMm: known.incisionMm?.value,
     bottleHeightCm: known.bottleHeightCm?.value,
     infusionPressureMmHg: known.infusionPressureMmHg?.value,

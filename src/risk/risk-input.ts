@@ -46,8 +46,6 @@ export interface RiskInput {
   readonly intravitrealInjections?: number | undefined
   readonly onlyEye?: boolean | undefined
   readonly amblyopia?: boolean | undefined
-  readonly strabismus?: boolean | undefined
-  readonly ocularTrauma?: boolean | undefined
   readonly staphyloma?: 'present' | 'absent' | undefined
   readonly lattice?: boolean | undefined
   readonly vitreous?: 'attached' | 'detached' | undefined

@@ -3,8 +3,6 @@ export type Technique = 'chop' | 'divide-and-conquer' | 'stop-and-chop' | 'manua
 
 /** The facts that the surgery numbers ask about, one eye. Undefined means that nobody stated it: never that it is normal. */
 export interface SurgeryInput {
-  /** 90 stands for 90 or more. */
-  readonly ageYears?: number | undefined
   readonly weightKg?: number | undefined
   readonly axialLengthMm?: number | undefined
   /** Mean corneal power at index 1.3375. */
@@ -14,8 +12,6 @@ export interface SurgeryInput {
   readonly technique?: Technique | undefined
   readonly previousVitrectomy?: boolean | undefined
   readonly zonularLossClockHours?: number | undefined
-  readonly pseudoexfoliation?: boolean | undefined
-  readonly toricPlanned?: boolean | undefined
   readonly incisionMm?: number | undefined
   /** Bottle above the eye; means nothing where the infusion is actively pressurised. */
   readonly bottleHeightCm?: number | undefined

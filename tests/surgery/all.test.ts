@@ -4,7 +4,6 @@ import { SURGERY_MODELS, surgeryStatements } from '../../src/surgery/all.js'
 import type { SurgeryInput } from '../../src/surgery/surgery-input.js'
 
 const longEye: SurgeryInput = {
-  ageYears: 58,
   weightKg: 60,
   axialLengthMm: 29.6,
   meanKeratometryD: 42.65,

@@ -1,0 +1,78 @@
+#!/usr/bin/env node
+import { Command } from 'commander'
+import { readGround } from './ground.js'
+import { planCommand, readMessage, type Terminal } from './plan-command.js'
+import { readSettings, type Settings } from './settings.js'
+
+const terminal: Terminal = {
+  out: (text) => process.stdout.write(text),
+  err: (text) => process.stderr.write(text),
+  width: Math.min(100, process.stdout.columns ?? 100),
+  today: new Date().toISOString().slice(0, 10),
+}
+
+/** Says what is wrong, one line each, and ends with the code for refused input. */
+function refuse(faults: readonly string[]): never {
+  for (const fault of faults) terminal.err(`${fault}\n`)
+  process.exit(2)
+}
+
+function settingsOrRefuse(): Settings {
+  const read = readSettings(process.env)
+  return 'settings' in read ? read.settings : refuse(read.faults.map(({ name, message }) => `${name}: ${message}`))
+}
+
+async function groundOrRefuse(settings: Settings) {
+  const read = await readGround(settings, 'allowed')
+  return 'ground' in read ? read.ground : refuse(read.faults)
+}
+
+const program = new Command('soundings').description('Second opinions before hard cataract operations').showHelpAfterError()
+
+program
+  .command('serve')
+  .description('start the page, the chats that are set up, and the trail')
+  .action(async () => {
+    const { serve } = await import('./main.js')
+    const started = await serve(settingsOrRefuse())
+    if ('faults' in started) refuse(started.faults)
+    const end = () => void started.stop().then(() => process.exit(0))
+    process.once('SIGTERM', end)
+    process.once('SIGINT', end)
+  })
+
+program
+  .command('plan')
+  .description('a case message in, the plan out')
+  .argument('[file]', 'file with the message, or - for standard input', '-')
+  .option('--json', 'the plan as JSON', false)
+  .option('--schema', 'print the JSON Schema of the plan and stop', false)
+  .action(async (file: string, options: { json: boolean; schema: boolean }) => {
+    if (options.schema) {
+      const { planJsonSchema } = await import('../src/plan/json-schema.js')
+      terminal.out(`${JSON.stringify(planJsonSchema(), null, 2)}\n`)
+      return
+    }
+    let text: string
+    try {
+      text = readMessage(file)
+    } catch (fault) {
+      refuse([`${file}: ${fault instanceof Error ? fault.message : 'cannot be read'}`])
+    }
+    process.exitCode = await planCommand(text, options, await groundOrRefuse(settingsOrRefuse()), terminal)
+  })
+
+program
+  .command('find')
+  .description('consults in which all the words stand')
+  .argument('<words...>', 'words, a reference, a name')
+  .action(async (words: string[]) => {
+    const { openTrail } = await import('./trail-file.js')
+    const opened = openTrail(settingsOrRefuse().DATABASE_URL)
+    if ('fault' in opened) refuse([opened.fault])
+    const { findCommand } = await import('./find-command.js')
+    process.exitCode = await findCommand(words.join(' '), opened.trail, terminal)
+    await opened.close()
+  })
+
+await program.parseAsync()

@@ -1,0 +1,46 @@
+import { existsSync, readFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { PlanGround } from '../src/plan/make-plan.js'
+import { readLensList } from './lens-list-file.js'
+import { loadRuleSet } from './rules-folder.js'
+
+/** The folder of the project, whether this runs from source or compiled. */
+export function projectFolder(): string {
+  let folder = dirname(fileURLToPath(import.meta.url))
+  while (!existsSync(join(folder, 'package.json'))) {
+    const above = dirname(folder)
+    if (above === folder) throw new Error('START.NO_PROJECT_FOLDER: no package.json above the program')
+    folder = above
+  }
+  return folder
+}
+
+export interface GroundSettings {
+  readonly SOUNDINGS_LENS_LIST?: string | undefined
+  readonly SOUNDINGS_RULES?: string | undefined
+}
+
+/** The invented lens list serves as default only where nothing real is connected. */
+export type InventedLensList = 'allowed' | 'not-allowed'
+
+/** Reads rules and lens list. Faults are sentences with file, place and remedy. */
+export async function readGround(
+  settings: GroundSettings,
+  invented: InventedLensList,
+): Promise<{ readonly ground: PlanGround } | { readonly faults: readonly string[] }> {
+  const folder = projectFolder()
+  const { version } = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8')) as { version: string }
+  const rules = await loadRuleSet(join(folder, 'rules'), settings.SOUNDINGS_RULES)
+  const listPath =
+    settings.SOUNDINGS_LENS_LIST ?? (invented === 'allowed' ? join(folder, 'examples', 'lens-list.json') : undefined)
+  const list = listPath === undefined ? { lensList: undefined } : readLensList(listPath)
+  const faults = [
+    ...(rules.kind === 'faults'
+      ? rules.faults.map(({ file, line, message, instead }) => `${file}:${line}: ${message} ${instead}`)
+      : []),
+    ...('faults' in list ? list.faults : []),
+  ]
+  if (rules.kind === 'faults' || 'faults' in list) return { faults }
+  return { ground: { soundings: version, ruleSet: rules.ruleSet, lensList: list.lensList } }
+}

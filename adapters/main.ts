@@ -1,0 +1,141 @@
+import pino, { type Logger } from 'pino'
+import { currentCard } from '../src/desk/consult-here.js'
+import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
+import { handle } from '../src/desk/handle.js'
+import type { Clock, Inbound } from '../src/desk/ports.js'
+import { accept } from '../src/desk/receive.js'
+import type { DeskView, Store } from '../src/desk/store.js'
+import { understand } from '../src/intake/understand.js'
+import { makePlan, type PlanGround } from '../src/plan/make-plan.js'
+import { connectChats } from './chats.js'
+import { seedDemo } from './demo.js'
+import { readGround } from './ground.js'
+import { probes } from './http/probes.js'
+import { type Handler, type RunningServer, startServer } from './http/server.js'
+import { randomNames } from './names.js'
+import { pageNeeds } from './page-needs.js'
+import type { Settings } from './settings.js'
+import { listed } from './settings.js'
+import { openSqliteStore } from './store/sqlite/open.js'
+import { sqlitePath } from './trail-file.js'
+import { pageApp } from './web/page-app.js'
+import { webSender } from './web/sender.js'
+import { waitingAnswers } from './web/waiting.js'
+import { handleNext } from './workers/inbox-work.js'
+import { startWorkers } from './workers/start.js'
+
+export interface Running {
+  readonly url: string
+  stop(): Promise<void>
+}
+
+const clock: Clock = { now: () => new Date().toISOString() }
+
+/** Joins all rooms and starts. Faults that a person can mend come back as sentences. */
+export async function serve(settings: Settings): Promise<Running | { readonly faults: readonly string[] }> {
+  const log = pino({ level: settings.LOG_LEVEL, base: null })
+  const chatsAreOn = settings.SLACK_BOT_TOKEN !== undefined || settings.MicrosoftAppId !== undefined
+  const read = await readGround(settings, chatsAreOn ? 'not-allowed' : 'allowed')
+  if ('faults' in read) return read
+  const path = sqlitePath(settings.DATABASE_URL)
+  if (path === undefined) return { faults: ['DATABASE_URL: only sqlite:PATH is supported so far'] }
+  let store: Store
+  try {
+    store = await openSqliteStore(path, clock.now())
+  } catch (fault) {
+    return { faults: [fault instanceof Error ? fault.message : `${path} cannot be opened`] }
+  }
+  try {
+    return await start(settings, read.ground, store, log, !chatsAreOn)
+  } catch (fault) {
+    await store.close()
+    return { faults: [fault instanceof Error ? fault.message : 'The start failed.'] }
+  }
+}
+
+function deskDeps(ground: PlanGround): DeskDeps {
+  return {
+    understand,
+    makePlan: (known) => makePlan(known, ground),
+    lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
+    clock,
+    names: randomNames,
+    today: () => clock.now().slice(0, 10),
+    reach: ownWorkspace,
+  }
+}
+
+async function start(settings: Settings, ground: PlanGround, store: Store, log: Logger, alone: boolean): Promise<Running> {
+  const deps = deskDeps(ground)
+  const handleInbound = (inbound: Inbound, view: DeskView) => handle(inbound, view, deps)
+  if (alone && settings.SOUNDINGS_DEMO !== 'off') await seedDemo(store, () => drained(store, handleInbound, log), clock.now())
+
+  let wake = () => {}
+  const keep = async (delivery: Parameters<typeof accept>[0]) => {
+    await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
+  }
+  const chats = await connectChats(settings, { accept: keep, clock, log, store })
+  const answers = waitingAnswers()
+  const workers = startWorkers({
+    store,
+    handle: handleInbound,
+    cardFor: (ref) => currentCard(store.view, ref),
+    senders: { ...chats.senders, web: { sender: webSender(answers), spacingMs: 0 } },
+    clock,
+    log,
+  })
+  wake = workers.wake
+
+  const page = await pageApp(pageNeeds(store, keep, answers, hostsOf(settings)))
+  const handler: Handler = (request, response) => page.routing(request, response)
+  let server: RunningServer
+  try {
+    server = await startServer({
+      host: settings.HOST,
+      port: settings.PORT,
+      routes: [...probes(store), ...chats.routes],
+      page: handler,
+      onFault: (fault) => log.error({ err: fault }, 'a request could not be answered'),
+    })
+  } catch (fault) {
+    await Promise.all([workers.stop(), chats.stop(), page.close()])
+    throw fault
+  }
+  log.info({ url: server.url, chats: chats.names }, 'ready')
+  const running: Running = {
+    url: server.url,
+    // Intake first, then what is under way, then the disk: nothing accepted is left half done.
+    stop: async () => {
+      await Promise.all([server.stop(), chats.stop()])
+      await page.close()
+      await workers.stop()
+      await store.close()
+    },
+  }
+  return running
+}
+
+/** Handles what waits in the inbox until nothing does. */
+async function drained(
+  store: Store,
+  handleInbound: (inbound: Inbound, view: DeskView) => ReturnType<typeof handle>,
+  log: Logger,
+): Promise<void> {
+  const parts = {
+    inbox: store.inbox,
+    view: store.view,
+    handle: handleInbound,
+    clock,
+    log,
+    errorRef: () => 'E-DEMO',
+    committed: () => {},
+  }
+  while (await handleNext(parts)) {
+    // each turn handles one delivery
+  }
+}
+
+const LOOPBACK_HOSTS = ['localhost', '127.0.0.1', '[::1]']
+
+const hostsOf = (settings: Settings): ReadonlySet<string> =>
+  new Set([...LOOPBACK_HOSTS, ...listed(settings.SOUNDINGS_PAGE_HOSTS).map((host) => host.toLowerCase())])
