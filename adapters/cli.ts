@@ -27,6 +27,9 @@ async function groundOrRefuse(settings: Settings) {
   return 'ground' in read ? read.ground : refuse(read.faults)
 }
 
+// A reader that stops early (a pager, `head`) is no fault of ours.
+process.stdout.on('error', (fault: NodeJS.ErrnoException) => process.exit(fault.code === 'EPIPE' ? 0 : 1))
+
 const program = new Command('soundings').description('Second opinions before hard cataract operations').showHelpAfterError()
 
 program
