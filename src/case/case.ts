@@ -74,6 +74,13 @@ const fellowEye = z.strictObject({
   /** Spherical equivalent, dioptres at the spectacle plane. */
   refractionD: number(-50, 30).optional(),
   lensStatus: oneOf(LENS_STATUS).optional(),
+  anteriorChamberDepthMm: number(0.5, 7).optional(),
+  lensThicknessMm: number(1, 8).optional(),
+  centralCornealThicknessUm: number(250, 1200).optional(),
+  whiteToWhiteMm: number(7, 16).optional(),
+  endothelialCellDensityPerMm2: number(100, 5000).optional(),
+  intraocularPressureMmHg: number(0, 80).optional(),
+  acuity: stated(z.string().max(40)).optional(),
   capsuleRupture: yesNo.optional(),
   retinalDetachment: yesNo.optional(),
   /** Achieved minus predicted refraction of the first eye, dioptres. */

@@ -1,0 +1,90 @@
+import { dateAt, daysBetween } from './calendar.js'
+import type { Suspect } from './identifiers.js'
+import type { Token } from './tokens.js'
+
+const BIRTH = new Set(['dob', 'born', 'birth', 'birthday', 'birthdate', 'geb', 'yob'])
+/** Words that name a date as one of the work. "planned for 3 December 2026" is one; a bare date is not. */
+const OF_THE_WORK = new Set([
+  'surgery',
+  'op',
+  'operation',
+  'operate',
+  'list',
+  'listed',
+  'theatre',
+  'date',
+  'planned',
+  'biometry',
+  'scan',
+  'scanned',
+  'measured',
+  'review',
+  'clinic',
+  'dos',
+  'due',
+  'next',
+  'pre-assessment',
+  'preop',
+  'b-scan',
+  'oct',
+  'injection',
+  'injections',
+  'vitrectomy',
+  'ppv',
+  'phaco',
+  'done',
+  'seen',
+  'laser',
+  'yag',
+  'slot',
+  'topography',
+  'specular',
+  'refraction',
+  'booked',
+  'scheduled',
+])
+const LOOK_BACK = 5
+const TWO_YEARS = 731
+
+/** "d.o.b." in its parts, or a word for birth. */
+function birthWordAt(tokens: readonly Token[], at: number): number {
+  const token = tokens[at]
+  if (token === undefined) return 0
+  if (BIRTH.has(token.lower)) return 1
+  const [dot, o, stop, b] = [tokens[at + 1], tokens[at + 2], tokens[at + 3], tokens[at + 4]]
+  return token.lower === 'd' && dot?.text === '.' && o?.lower === 'o' && stop?.text === '.' && b?.lower === 'b' ? 5 : 0
+}
+
+const namesWork = (tokens: readonly Token[], at: number): boolean => {
+  const line = tokens[at]?.line
+  for (let back = 1; back <= LOOK_BACK; back += 1) {
+    const token = tokens[at - back]
+    if (token === undefined || token.line !== line) return false
+    if (token.text === ';') return false
+    if (OF_THE_WORK.has(token.lower)) return true
+  }
+  return false
+}
+
+/** Dates of birth: named so, or any full date that is not named as one of the work and close to today. */
+export function datesOfBirthIn(tokens: readonly Token[], today: string): readonly Suspect[] {
+  const found: Suspect[] = []
+  for (let at = 0; at < tokens.length; at += 1) {
+    const token = tokens[at] as Token
+    const used = birthWordAt(tokens, at)
+    if (used > 0) {
+      const ahead = tokens.slice(at + used, at + used + 5)
+      if (ahead.some((next) => next.line === token.line && (next.kind === 'date' || next.kind === 'number')))
+        found.push({ kind: 'date-of-birth', token })
+      continue
+    }
+    if (token.kind === 'word' && !/^[a-z]{3,9}$/i.test(token.text)) continue
+    if (token.kind === 'symbol') continue
+    const date = dateAt(tokens.slice(at, at + 8), 0, undefined)
+    if (date === undefined) continue
+    const near = Math.abs(daysBetween(date.iso, today)) <= TWO_YEARS
+    if (!(near && namesWork(tokens, at))) found.push({ kind: 'date-of-birth', token })
+    at += date.used - 1
+  }
+  return found
+}

@@ -1,0 +1,226 @@
+import type { Case } from '../case/case.js'
+import { QUANTITIES, type Quantity, type QuantityName } from '../terms/quantities.js'
+import { bridge, unknownMark } from './marks.js'
+import { matchAt, phrases } from './phrases.js'
+import { judgeValue } from './quantity-value.js'
+import { type Fact, type Field, fact, type Place, type Reader, type Reading, tokenAt } from './reading.js'
+import { unitAt } from './units-written.js'
+
+const names = Object.keys(QUANTITIES) as QuantityName[]
+const quantityOf = (name: QuantityName): Quantity => QUANTITIES[name]
+export const QUANTITY_FORMS = phrases(names.flatMap((name) => quantityOf(name).written.map((form) => [form, name] as const)))
+export const QUANTITY_FORMS_AFTER = phrases(
+  names.flatMap((name) => (quantityOf(name).writtenAfter ?? []).map((form) => [form, name] as const)),
+)
+
+type Method = NonNullable<Case['axialLengthMethod']>['value']
+const METHODS: Readonly<Record<Method, readonly string[]>> = {
+  optical: [
+    'optical',
+    'optical biometry',
+    'swept source',
+    'swept-source',
+    'ss oct',
+    'ss-oct',
+    'pci',
+    'partial coherence',
+    'laser',
+    'by optical',
+  ],
+  'optical-segments': ['sum of segments', 'optical segments', 'optical sum of segments', 'segmented', 'segmental'],
+  immersion: ['immersion', 'immersion us', 'immersion ultrasound', 'immersion a-scan', 'immersion b-guided', 'immersion a scan'],
+  contact: [
+    'contact',
+    'contact us',
+    'contact ultrasound',
+    'contact a-scan',
+    'applanation',
+    'applanation a-scan',
+    'applanation us',
+    'applanation ultrasound',
+  ],
+  ultrasound: ['ultrasound', 'a-scan', 'us', 'us biometry', 'ascan', 'ultrasonic'],
+}
+const METHOD_WORDS: Readonly<Record<Method, string>> = {
+  optical: 'optical',
+  'optical-segments': 'optical, sum of segments',
+  immersion: 'immersion ultrasound',
+  contact: 'contact ultrasound',
+  ultrasound: 'ultrasound, how not said',
+}
+export const METHOD_FORMS = phrases(
+  (Object.keys(METHODS) as Method[]).flatMap((method) => METHODS[method].map((form) => [form, method] as const)),
+)
+const methodFact = (method: Method): Fact =>
+  fact('axialLengthMethod', 'how the axial length was measured', method, METHOD_WORDS[method])
+
+export const ORIGIN_FORMS = phrases([
+  ...['from epithelium', 'from the epithelium', 'epithelium', 'epithelial', 'from epi', 'epi'].map(
+    (form) => [form, 'epithelium'] as const,
+  ),
+  ...['from endothelium', 'from the endothelium', 'endothelium', 'endothelial', 'from endo', 'endo'].map(
+    (form) => [form, 'endothelium'] as const,
+  ),
+])
+export const DILATED_FORMS = phrases(
+  ['dilated', 'dilates', 'dilates to', 'max', 'maximum', 'size', 'well dilated'].map((form) => [form, true] as const),
+)
+
+interface Qualified {
+  readonly used: number
+  readonly facts: readonly Fact[]
+  readonly origin?: 'epithelium' | 'endothelium'
+}
+
+/** Words between a name and its value, or after the value, that say how it was measured. */
+function qualifier(place: Place, offset: number, name: QuantityName): Qualified | undefined {
+  const bracketed = tokenAt(place, offset)?.text === '('
+  const at = place.at + offset + (bracketed ? 1 : 0)
+  const closed = (used: number): number => {
+    if (!bracketed) return used
+    return place.tokens[at + used]?.text === ')' ? used + 2 : 0
+  }
+  if (name === 'axialLengthMm') {
+    const method = matchAt(METHOD_FORMS, place.tokens, at)
+    const used = method === undefined ? 0 : closed(method.used)
+    if (method !== undefined && used > 0) return { used, facts: [methodFact(method.value)] }
+  }
+  if (name === 'anteriorChamberDepthMm') {
+    const origin = matchAt(ORIGIN_FORMS, place.tokens, at)
+    const used = origin === undefined ? 0 : closed(origin.used)
+    if (origin !== undefined && used > 0) return { used, facts: [], origin: origin.value }
+  }
+  if (name === 'pupilDilatedMm') {
+    const dilated = matchAt(DILATED_FORMS, place.tokens, at)
+    const used = dilated === undefined ? 0 : closed(dilated.used)
+    if (used > 0) return { used, facts: [] }
+  }
+  return undefined
+}
+
+const noValue = (name: QuantityName, used: number): Reading => ({
+  used,
+  faults: [
+    {
+      kind: 'not-understood',
+      field: name,
+      blocks: false,
+      message: `${quantityOf(name).name} has no value here.`,
+      instead: `${quantityOf(name).example}, or leave it out if it is not known`,
+    },
+  ],
+})
+
+/** A name from the table of quantities with its value: "AL 29.84 mm", "CCT=0.541", "LT n/a", "AL (optical) 29,84". */
+export const readMeasurement: Reader = (place) => {
+  const match = matchAt(QUANTITY_FORMS, place.tokens, place.at)
+  if (match === undefined || place.at + match.used > place.end) return undefined
+  const name = match.value
+  const isOnlyAWord = [
+    'cells',
+    'wound',
+    'measured',
+    'biometry',
+    'infusion',
+    'cases',
+    'specular',
+    'axial',
+    'tension',
+    'bottle',
+    'injections',
+    'phacos',
+    'anterior',
+    'dilates',
+  ].includes(tokenAt(place, 0)?.lower ?? '')
+  let used = match.used
+  let unit = unitAt(place, used)
+  used += unit?.used ?? 0
+  const facts: Fact[] = []
+  let origin: 'epithelium' | 'endothelium' | undefined
+  for (let turn = 0; turn < 3; turn += 1) {
+    used += bridge(place, used)
+    const before = qualifier(place, used, name)
+    if (before !== undefined) {
+      used += before.used
+      facts.push(...before.facts)
+      origin = before.origin ?? origin
+    }
+    const later = unit === undefined ? unitAt(place, used) : undefined
+    if (later !== undefined) {
+      unit = later
+      used += later.used
+    }
+  }
+  const token = tokenAt(place, used)
+  const unknown = token?.kind === 'number' ? 0 : unknownMark(place, used)
+  if (unknown > 0) {
+    const after = unitAt(place, used + unknown)
+    return {
+      used: used + unknown + (after?.used ?? 0),
+      facts: [fact(fieldOf(name, origin), quantityOf(name).name, undefined, 'not known'), ...facts],
+    }
+  }
+  if (token === undefined || token.kind !== 'number') return isOnlyAWord ? undefined : { ...noValue(name, match.used) }
+  used += 1
+  const after = unitAt(place, used)
+  if (after !== undefined) {
+    unit = after
+    used += after.used
+  }
+  for (let turn = 0; turn < 2; turn += 1) {
+    const said = qualifier(place, used, name)
+    if (said === undefined) break
+    used += said.used
+    facts.push(...said.facts)
+    origin = said.origin ?? origin
+  }
+  const field = fieldOf(name, origin)
+  const quantity = field === 'aqueousDepthMm' ? QUANTITIES.aqueousDepthMm : quantityOf(name)
+  const { fact: read, fault } = judgeValue(field, quantity, token, unit?.unit)
+  const from = origin === 'epithelium' ? [fact('anteriorChamberDepthFrom', 'chamber depth measured from', origin, origin)] : []
+  return {
+    used,
+    facts: [...(read === undefined ? [] : [read]), ...(read === undefined ? [] : from), ...facts],
+    ...(fault === undefined ? {} : { faults: [fault] }),
+  }
+}
+
+const fieldOf = (name: QuantityName, origin: 'epithelium' | 'endothelium' | undefined): Field =>
+  name === 'anteriorChamberDepthMm' && origin === 'endothelium' ? 'aqueousDepthMm' : name
+
+/** A value before its name: "2.4 mm incision", "120 cases", "3 previous anti-VEGF injections". */
+export const readMeasurementAfter: Reader = (place) => {
+  const token = tokenAt(place, 0)
+  if (token?.kind !== 'number') return undefined
+  const unit = unitAt(place, 1)
+  for (const skipped of unit === undefined ? [0] : [unit.used, 0]) {
+    const match = matchAt(QUANTITY_FORMS_AFTER, place.tokens, place.at + 1 + skipped)
+    if (match === undefined || place.at + 1 + skipped + match.used > place.end) continue
+    const { fact: read, fault } = judgeValue(match.value, quantityOf(match.value), token, skipped === 0 ? undefined : unit?.unit)
+    return {
+      used: 1 + skipped + match.used,
+      ...(read === undefined ? {} : { facts: [read] }),
+      ...(fault === undefined ? {} : { faults: [fault] }),
+    }
+  }
+  if (unit?.unit === 'kg') {
+    const { fact: read, fault } = judgeValue('weightKg', QUANTITIES.weightKg, token, 'kg')
+    return {
+      used: 1 + unit.used,
+      ...(read === undefined ? {} : { facts: [read] }),
+      ...(fault === undefined ? {} : { faults: [fault] }),
+    }
+  }
+  return undefined
+}
+
+/** A method on its own: after a length, or named in full. */
+export const readMethod: Reader = (place) => {
+  const match = matchAt(METHOD_FORMS, place.tokens, place.at)
+  if (match === undefined || place.at + match.used > place.end) return undefined
+  const belongs = place.last === 'axialLengthMm' || place.last === 'axialLengthSdMm' || place.last === 'axialLengthSnr'
+  const next = matchAt(QUANTITY_FORMS, place.tokens, place.at + match.used)
+  const plainly = match.used > 1 || ['immersion', 'applanation', 'optical'].includes(tokenAt(place, 0)?.lower ?? '')
+  if (!belongs && !plainly && next?.value !== 'axialLengthMm') return undefined
+  return { used: match.used, facts: [methodFact(match.value)] }
+}

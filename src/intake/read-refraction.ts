@@ -1,0 +1,290 @@
+import { unknownMark } from './marks.js'
+import { short, signOf, valueOf } from './numbers.js'
+import { matchAt, phrases } from './phrases.js'
+import { type Fault, fact, type Place, type Reader, type RefractionReading, tokenAt } from './reading.js'
+import { unitAt } from './units-written.js'
+
+const REFRACTION = [
+  'refraction',
+  'rx',
+  'rfx',
+  'refr',
+  'ref',
+  'glasses',
+  'specs',
+  'spectacles',
+  'mrx',
+  'autoref',
+  'autorefraction',
+  'ar',
+  'manifest',
+  'manifest refraction',
+  'current refraction',
+  'previous refraction',
+  'old refraction',
+  'subjective',
+  'wears',
+  'prescription',
+]
+const EQUIVALENT = ['se', 'spherical equivalent', 'sph eq', 'refraction se', 'se refraction', 'seq', 'mse']
+export const REFRACTION_FORMS = phrases([
+  ...REFRACTION.map((form) => [form, 'refraction'] as const),
+  ...EQUIVALENT.map((form) => [form, 'equivalent'] as const),
+])
+const TARGET = [
+  'target',
+  'target refraction',
+  'aim',
+  'aim for',
+  'aiming',
+  'aiming for',
+  'target se',
+  'aimed at',
+  'aim at',
+  'goal',
+  'refractive target',
+  'planned refraction',
+  'desired refraction',
+  'want',
+  'leave',
+  'aimed for',
+  'target rx',
+  'aims for',
+  'wants',
+  'tgt',
+]
+export const TARGET_FORMS = phrases(TARGET.map((form) => [form, true] as const))
+export const PLANO_FORMS = phrases(
+  ['plano', 'plan o', 'emmetropia', 'emmetropic', 'emmetrope', 'distance', 'pl'].map((form) => [form, true] as const),
+)
+
+const EXAMPLES = { refraction: 'refraction', 'fellow.refractionD': 'fellow eye', targetRefractionD: 'target' } as const
+const signed = (value: number): string => (value === 0 ? '0.00' : `${value > 0 ? '+' : '-'}${Math.abs(value).toFixed(2)}`)
+const shown = (value: number): string => `${signed(value).replace('-', '−')} D`
+
+const signMissing = (field: keyof typeof EXAMPLES, text: string): Fault => ({
+  kind: 'sign',
+  field,
+  blocks: true,
+  message: `${EXAMPLES[field]} ${text} has no sign, and the sign decides the lens.`,
+  instead: `${EXAMPLES[field]} -${text} or ${EXAMPLES[field]} +${text}`,
+})
+
+const range = (field: keyof typeof EXAMPLES, text: string, low: number, high: number): Fault => ({
+  kind: 'out-of-range',
+  field,
+  blocks: true,
+  message: `${EXAMPLES[field]} ${text} D is outside ${low} to +${high} D.`,
+  instead: `${EXAMPLES[field]} -1.75, in dioptres with its sign`,
+})
+
+interface SignedFound {
+  readonly used: number
+  readonly value: number
+  readonly text: string
+  readonly signed: boolean
+  readonly dash: boolean
+}
+
+/** A dioptre value: its sign may touch the number, or a dash may touch the name before it ("target-1.75"). */
+function signedAt(place: Place, offset: number): SignedFound | undefined {
+  const token = tokenAt(place, offset)
+  const next = tokenAt(place, offset + 1)
+  if (token?.kind === 'number') {
+    const value = valueOf(token)
+    return {
+      used: 1,
+      value,
+      text: token.text.replace(/^[+-]/, ''),
+      signed: signOf(token) !== undefined || value === 0,
+      dash: false,
+    }
+  }
+  const isMark = token?.text === '-' || token?.text === '+' || token?.lower === 'minus' || token?.lower === 'plus'
+  if (!isMark || next?.kind !== 'number' || signOf(next) !== undefined) return undefined
+  const word = token.kind === 'word'
+  const touching = token.gap === 0 && next.gap === 0
+  const minus = token.text === '-' || token.lower === 'minus'
+  return {
+    used: 2,
+    value: minus ? -valueOf(next) : valueOf(next),
+    text: next.text,
+    signed: word || touching || token.text === '+',
+    dash: touching,
+  }
+}
+
+const MYOPIC = new Set(['myopic', 'myopia', 'myope'])
+const HYPEROPIC = new Set(['hyperopic', 'hyperopia', 'hypermetropic', 'hypermetropia'])
+
+/** The refraction wanted: "target -1.75", "aim plano". Without a sign it is not read: either sign may be meant. */
+export const readTarget: Reader = (place) => {
+  const match = matchAt(TARGET_FORMS, place.tokens, place.at)
+  if (match === undefined) return undefined
+  const bare = match.used
+  let used = bare
+  if ([':', '=', 'of', 'is', 'at', 'for', 'about'].includes(tokenAt(place, used)?.lower ?? '')) used += 1
+  const named = tokenAt(place, 0)?.lower ?? ''
+  const plano = matchAt(PLANO_FORMS, place.tokens, place.at + used)
+  if (plano !== undefined) return { used: used + plano.used, facts: [fact('targetRefractionD', 'target', 0, '0.00 D')] }
+  const unknown = tokenAt(place, used)?.kind === 'number' ? 0 : unknownMark(place, used)
+  if (unknown > 0) return { used: used + unknown, facts: [fact('targetRefractionD', 'target', undefined, 'not known')] }
+  const found = signedAt(place, used)
+  if (found === undefined) {
+    if (['want', 'wants', 'leave', 'goal'].includes(named)) return undefined
+    return {
+      used: bare,
+      faults: [
+        {
+          kind: 'not-understood',
+          field: 'targetRefractionD',
+          blocks: false,
+          message: 'the target has no value here.',
+          instead: 'target -1.75',
+        },
+      ],
+    }
+  }
+  used += found.used
+  const unit = unitAt(place, used)
+  if (unit?.unit === 'D') used += unit.used
+  const joint = tokenAt(place, used)?.lower
+  const other = joint === 'to' || joint === '/' || joint === 'or' ? signedAt(place, used + 1) : undefined
+  if (other !== undefined) {
+    return {
+      used: used + 1 + other.used,
+      faults: [
+        {
+          kind: 'ambiguous',
+          field: 'targetRefractionD',
+          blocks: true,
+          message: 'two targets are given.',
+          instead: `one target, such as target ${signed(found.value)}`,
+        },
+      ],
+    }
+  }
+  const saidOf = tokenAt(place, used)?.lower === 'of' ? 1 : 0
+  const kind = tokenAt(place, used + saidOf)?.lower ?? ''
+  const bySense = MYOPIC.has(kind) ? -1 : HYPEROPIC.has(kind) ? 1 : 0
+  if (bySense !== 0) used += saidOf + 1
+  if (!found.signed && bySense === 0) return { used, faults: [signMissing('targetRefractionD', found.text)] }
+  const value = bySense === 0 ? found.value : bySense * Math.abs(found.value)
+  if (found.signed && bySense !== 0 && found.value * bySense < 0) {
+    return {
+      used,
+      faults: [
+        {
+          kind: 'contradiction',
+          field: 'targetRefractionD',
+          blocks: true,
+          message: `target ${signed(found.value)} and "${kind}" contradict each other.`,
+          instead: `target -${found.text} or target +${found.text}`,
+        },
+      ],
+    }
+  }
+  if (value < -12 || value > 6) return { used, faults: [range('targetRefractionD', signed(value), -12, 6)] }
+  const assumed = found.dash
+    ? 'the dash read as minus'
+    : bySense !== 0 && !found.signed
+      ? `the sign taken from "${kind}"`
+      : undefined
+  return { used, facts: [fact('targetRefractionD', 'target', value, shown(value), assumed)] }
+}
+
+interface Full extends RefractionReading {
+  readonly used: number
+}
+
+/** Sphere, cylinder and axis: "-14.50/-1.25x170", "-14.50 -1.25 x 170", "-14.50 DS / -1.25 DC x 170". */
+function refractionAt(place: Place, offset: number): Full | { readonly used: number; readonly fault: Fault } | undefined {
+  const sphere = signedAt(place, offset)
+  if (sphere === undefined) return undefined
+  let used = sphere.used
+  const unit = unitAt(place, offset + used)
+  if (unit?.unit === 'D') used += unit.used
+  if (tokenAt(place, offset + used)?.lower === 'sph') used += 1
+  if (!sphere.signed) return { used, fault: signMissing('refraction', sphere.text) }
+  if (sphere.value < -50 || sphere.value > 30) return { used, fault: range('refraction', signed(sphere.value), -50, 30) }
+  const joint = tokenAt(place, offset + used)?.text
+  const skipped = joint === '/' || joint === ',' ? 1 : 0
+  const token = tokenAt(place, offset + used + skipped)
+  const cylinder = token?.kind === 'number' && signOf(token) !== undefined ? valueOf(token) : undefined
+  if (cylinder === undefined) return { used, sphereD: sphere.value, sphericalEquivalentD: sphere.value }
+  let at = used + skipped + 1
+  if (['dc', 'd', 'cyl'].includes(tokenAt(place, offset + at)?.lower ?? '')) at += 1
+  const mark = tokenAt(place, offset + at)
+  const axis =
+    mark !== undefined && ['x', '@', '/', 'ax', 'axis'].includes(mark.lower) ? tokenAt(place, offset + at + 1) : undefined
+  if (axis?.kind !== 'number')
+    return skipped === 1 && joint === ','
+      ? { used, sphereD: sphere.value, sphericalEquivalentD: sphere.value }
+      : withCylinder(at, sphere.value, cylinder, undefined)
+  at += 2
+  const degrees = unitAt(place, offset + at)
+  if (degrees?.unit === '°') at += degrees.used
+  const axisDeg = valueOf(axis)
+  if (axisDeg > 180 || Math.abs(cylinder) > 15) {
+    return {
+      used: at,
+      fault: {
+        kind: 'out-of-range',
+        field: 'refraction',
+        blocks: true,
+        message: `cylinder ${signed(cylinder)} D at ${axis.text}° is outside −15 to +15 D at 0 to 180°.`,
+        instead: 'refraction -14.50/-1.25x170',
+      },
+    }
+  }
+  return withCylinder(at, sphere.value, cylinder, axisDeg)
+}
+
+const withCylinder = (used: number, sphereD: number, cylinderD: number, axisDeg: number | undefined): Full => ({
+  used,
+  sphereD,
+  cylinderD,
+  ...(axisDeg === undefined ? {} : { axisDeg }),
+  sphericalEquivalentD: sphereD + cylinderD / 2,
+})
+
+const words = (reading: RefractionReading): string => {
+  if (reading.cylinderD === undefined) return shown(reading.sphereD)
+  const axis = reading.axisDeg === undefined ? '' : ` at ${short(reading.axisDeg, 0)}°`
+  return `${shown(reading.sphereD)} sphere, ${shown(reading.cylinderD)} cylinder${axis} (equivalent ${shown(reading.sphericalEquivalentD)})`
+}
+
+function finish(found: ReturnType<typeof refractionAt>, used: number, assumed: string | undefined): ReturnType<Reader> {
+  if (found === undefined) return undefined
+  if ('fault' in found) return { used: used + found.used, faults: [found.fault] }
+  const { used: taken, ...reading } = found
+  return { used: used + taken, facts: [fact('refraction', 'refraction', reading, words(reading), assumed)] }
+}
+
+/** A refraction with its name: "refraction -14.50/-1.25x170", "SE -15", "glasses plano". */
+export const readRefraction: Reader = (place) => {
+  const match = matchAt(REFRACTION_FORMS, place.tokens, place.at)
+  if (match === undefined) return undefined
+  let used = match.used
+  if ([':', '=', 'of', 'is', 'was', 'about'].includes(tokenAt(place, used)?.lower ?? '')) used += 1
+  const plano = matchAt(PLANO_FORMS, place.tokens, place.at + used)
+  if (plano !== undefined && match.value === 'refraction') {
+    return {
+      used: used + plano.used,
+      facts: [fact('refraction', 'refraction', { sphereD: 0, sphericalEquivalentD: 0 }, '0.00 D')],
+    }
+  }
+  const unknown = tokenAt(place, used)?.kind === 'number' ? 0 : unknownMark(place, used)
+  if (unknown > 0) return { used: used + unknown, facts: [fact('refraction', 'refraction', undefined, 'not known')] }
+  return finish(refractionAt(place, used), used, match.value === 'equivalent' ? 'given as the spherical equivalent' : undefined)
+}
+
+/** A signed value without a name: the fellow eye's after its name, or a full refraction that can be nothing else. */
+export const readBareRefraction: Reader = (place) => {
+  const token = tokenAt(place, 0)
+  if (token?.kind !== 'number' || signOf(token) === undefined) return undefined
+  const found = refractionAt(place, 0)
+  if (found === undefined || 'fault' in found) return place.side === 'fellow' ? finish(found, 0, undefined) : undefined
+  if (place.side !== 'fellow' && place.last !== 'lensStatus' && found.cylinderD === undefined) return undefined
+  return finish(found, 0, 'read as the refraction')
+}

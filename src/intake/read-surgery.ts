@@ -1,0 +1,263 @@
+import type { Case } from '../case/case.js'
+import { dateAt, daysAfter, daysBetween, longDate } from './calendar.js'
+import { bridge, unknownMark } from './marks.js'
+import { matchAt, phrases } from './phrases.js'
+import { endsAt, fact, type Place, type Reader, type Reading, tokenAt } from './reading.js'
+
+type Grade = NonNullable<Case['surgeonGrade']>['value']
+const GRADES: Readonly<Record<Grade, readonly string[]>> = {
+  trainee: [
+    'trainee',
+    'sho',
+    'senior house officer',
+    'ct1',
+    'ct2',
+    'fy2',
+    'resident',
+    'junior trainee',
+    'pgy2',
+    'pgy3',
+    'junior',
+  ],
+  registrar: ['registrar', 'spr', 'specialist registrar', 'str', 'reg', 'senior registrar', 'senior trainee'],
+  fellow: ['fellow', 'clinical fellow', 'surgical fellow', 'cataract fellow', 'tsc fellow'],
+  'specialty-doctor': [
+    'specialty doctor',
+    'specialty-doctor',
+    'staff grade',
+    'trust doctor',
+    'sas doctor',
+    'specialty dr',
+    'staff-grade',
+  ],
+  'associate-specialist': ['associate specialist', 'associate-specialist', 'assoc specialist'],
+  consultant: ['consultant', 'attending', 'consultant surgeon', 'cons'],
+}
+export const GRADE_FORMS = phrases(
+  (Object.keys(GRADES) as Grade[]).flatMap((grade) => GRADES[grade].map((form) => [form, grade] as const)),
+)
+export const SURGEON_NAMES = phrases(
+  [
+    'surgeon',
+    'operating surgeon',
+    'operator',
+    'operating',
+    'surgeon grade',
+    'grade of surgeon',
+    'to be done by',
+    'done by',
+    'operated by',
+    'operates',
+  ].map((form) => [form, true] as const),
+)
+export const SUPERVISED = phrases(
+  [
+    'supervised by',
+    'supervised by a',
+    'under',
+    'supervision by',
+    'supervising',
+    'supervisor',
+    'supervisor:',
+    'with',
+    'assisted by',
+    'backup',
+    'helped by',
+    'consultant supervision',
+    'consultant supervising',
+    'consultant present',
+    'consultant supervised',
+    'consultant available',
+    'under consultant supervision',
+    'consultant in theatre',
+    'consultant scrubbed',
+    'discussed with',
+    'ask',
+    'asked',
+    'asked by',
+  ].map((form) => [form, true] as const),
+)
+
+const trainingYear = (place: Place): Reading | undefined => {
+  const [letters, year] = [tokenAt(place, 0), tokenAt(place, 1)]
+  if (letters?.lower !== 'st' || year?.kind !== 'number' || year.gap > 0 || !/^[1-8]$/.test(year.text)) return undefined
+  const grade: Grade = Number(year.text) <= 2 ? 'trainee' : 'registrar'
+  return { used: 2, facts: [fact('surgeonGrade', "surgeon's grade", grade, grade, `ST${year.text} read as ${grade}`)] }
+}
+
+const supervision = (place: Place, used: number): Reading => {
+  const words = Array.from({ length: used }, (_, index) => tokenAt(place, index)?.text ?? '').join(' ')
+  return { used, facts: [fact('note', 'supervision', words, words, 'kept as written; the plan is for the surgeon who operates')] }
+}
+
+/** The grade of the surgeon who operates first. A supervisor's grade is not it. */
+export const readSurgeon: Reader = (place) => {
+  const aided = matchAt(SUPERVISED, place.tokens, place.at)
+  if (aided !== undefined && place.at + aided.used <= place.end) {
+    const grade = matchAt(GRADE_FORMS, place.tokens, place.at + aided.used)
+    const last = tokenAt(place, aided.used - 1)?.lower ?? ''
+    if (tokenAt(place, 0)?.lower === 'consultant' || tokenAt(place, 1)?.lower === 'consultant') {
+      const more = ['supervision', 'supervising', 'present', 'available'].includes(
+        tokenAt(place, aided.used + (grade?.used ?? 0))?.lower ?? '',
+      )
+        ? 1
+        : 0
+      if (aided.used > 1 || grade !== undefined) return supervision(place, aided.used + (grade?.used ?? 0) + more)
+    }
+    if (grade !== undefined && last !== 'consultant') return supervision(place, aided.used + grade.used)
+  }
+  let used = 0
+  const name = matchAt(SURGEON_NAMES, place.tokens, place.at)
+  if (name !== undefined) used = name.used + bridge(place, name.used)
+  while (used > 0 && ['a', 'an', 'the', 'by'].includes(tokenAt(place, used)?.lower ?? '')) used += 1
+  const at = { ...place, at: place.at + used }
+  const year = trainingYear(at)
+  if (year !== undefined) return { ...year, used: used + year.used }
+  const grade = matchAt(GRADE_FORMS, place.tokens, place.at + used)
+  if (grade === undefined || place.at + used + grade.used > place.end) {
+    const unknown = used > 0 ? unknownMark(place, used) : 0
+    return unknown > 0
+      ? { used: used + unknown, facts: [fact('surgeonGrade', "surgeon's grade", undefined, 'not known')] }
+      : undefined
+  }
+  const word = tokenAt(place, used)
+  if (word?.lower === 'reg' && used === 0 && !endsAt(place, 1) && tokenAt(place, 1)?.kind === 'word') return undefined
+  let taken = used + grade.used
+  if (['operates', 'operating', 'surgeon', 'list', 'to'].includes(tokenAt(place, taken)?.lower ?? '')) taken += 1
+  if (tokenAt(place, taken - 1)?.lower === 'to' && tokenAt(place, taken)?.lower === 'operate') taken += 1
+  // "consultant to review": the word after "to" decides; anything else is left to be read on its own.
+  else if (tokenAt(place, taken - 1)?.lower === 'to') taken -= 1
+  const shown = grade.value.replace('-', ' ')
+  const assumed = word?.lower === grade.value || grade.used > 1 ? undefined : `${word?.text ?? ''} read as ${shown}`
+  return { used: taken, facts: [fact('surgeonGrade', "surgeon's grade", grade.value, shown, assumed)] }
+}
+
+const DATE_NAMES = [
+  'surgery',
+  'surgery date',
+  'date of surgery',
+  'op',
+  'op date',
+  'operation',
+  'operation date',
+  'date of operation',
+  'list',
+  'next list',
+  'list date',
+  'listed',
+  'listed for',
+  'listed on',
+  'theatre',
+  'theatre date',
+  'date',
+  'planned',
+  'planned for',
+  'on the list',
+  'surgery on',
+  'op on',
+  'date of op',
+  'surgery planned',
+  'next theatre list',
+  'dos',
+  'my list',
+  'due',
+]
+export const DATE_FORMS = phrases(DATE_NAMES.map((form) => [form, true] as const))
+export const BIOMETRY_DATE_FORMS = phrases(
+  [
+    'biometry',
+    'biometry date',
+    'date of biometry',
+    'biometry done',
+    'biometry on',
+    'scan date',
+    'biometry from',
+    'scanned',
+    'measured',
+    'measured on',
+    'scan',
+  ].map((form) => [form, true] as const),
+)
+const DAY_WORDS: Readonly<Record<string, number>> = { today: 0, tomorrow: 1, tmrw: 1, tomo: 1 }
+
+function surgeryOn(iso: string, used: number, today: string, assumed: string | undefined): Reading {
+  if (daysBetween(iso, today) > 0) {
+    return {
+      used,
+      faults: [
+        {
+          kind: 'out-of-range',
+          field: 'surgeryDate',
+          blocks: false,
+          message: `the date of surgery, ${longDate(iso)}, is in the past. It is not used.`,
+          instead: 'surgery 2026-12-03, with the year first',
+        },
+      ],
+    }
+  }
+  return { used, facts: [fact('surgeryDate', 'date of surgery', iso, longDate(iso), assumed)] }
+}
+
+/** The day of surgery: "surgery 3 Dec 2026", "next list 03/12/2026", "op tomorrow". Day first, and said so. */
+export const readSurgeryDate: Reader = (place) => {
+  const lone = DAY_WORDS[tokenAt(place, 0)?.lower ?? '']
+  if (lone !== undefined && lone > 0) return surgeryOn(daysAfter(place.today, lone), 1, place.today, 'counted from today')
+  const name = matchAt(DATE_FORMS, place.tokens, place.at)
+  if (name === undefined) return undefined
+  let used = name.used
+  while (
+    used < name.used + 4 &&
+    [':', '=', 'on', 'is', 'for', 'the', 'date', '-', 'planned', 'due'].includes(tokenAt(place, used)?.lower ?? '')
+  )
+    used += 1
+  const named = DAY_WORDS[tokenAt(place, used)?.lower ?? '']
+  if (named !== undefined) return surgeryOn(daysAfter(place.today, named), used + 1, place.today, 'counted from today')
+  if (place.at + used >= place.end) return undefined
+  const date = dateAt(place.tokens.slice(place.at + used, Math.min(place.end, place.at + used + 8)), 0, place.today)
+  if (date === undefined) {
+    const unknown = name.used > 1 || tokenAt(place, 0)?.lower !== 'planned' ? unknownMark(place, used) : 0
+    return unknown > 0 && used > name.used
+      ? { used: used + unknown, facts: [fact('surgeryDate', 'date of surgery', undefined, 'not known')] }
+      : undefined
+  }
+  return surgeryOn(date.iso, used + date.used, place.today, date.assumed)
+}
+
+/** When the eye was measured, as a date: kept as its age in months, which is what matters. */
+export const readBiometryDate: Reader = (place) => {
+  const name = matchAt(BIOMETRY_DATE_FORMS, place.tokens, place.at)
+  if (name === undefined) return undefined
+  const used = name.used + bridge(place, name.used)
+  const on = tokenAt(place, used)?.lower === 'on' ? 1 : 0
+  if (place.at + used + on >= place.end) return undefined
+  const date = dateAt(place.tokens.slice(place.at + used + on, Math.min(place.end, place.at + used + on + 8)), 0, undefined)
+  if (date === undefined) return undefined
+  const days = daysBetween(date.iso, place.today)
+  const taken = used + on + date.used
+  if (days < 0)
+    return {
+      used: taken,
+      faults: [
+        {
+          kind: 'out-of-range',
+          field: 'biometryAgeMonths',
+          blocks: false,
+          message: 'the date of the biometry is in the future. It is not used.',
+          instead: 'biometry 3 months ago',
+        },
+      ],
+    }
+  const months = Math.round((days / 365.2425) * 12 * 10) / 10
+  return {
+    used: taken,
+    facts: [
+      fact(
+        'biometryAgeMonths',
+        'age of the biometry',
+        months,
+        `${months} months`,
+        `counted from ${longDate(date.iso)}; the date is not kept`,
+      ),
+    ],
+  }
+}

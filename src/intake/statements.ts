@@ -1,0 +1,216 @@
+import type { Eye } from '../terms/eye.js'
+import { isConnecting } from './ignorable.js'
+import { matchAt } from './phrases.js'
+import { ACUITY_NAMES, readAcuity } from './read-acuity.js'
+import { EYE_FORMS, readBothEyes, readEye, readFellow } from './read-eye.js'
+import { FINDING_PHRASES, readFinding } from './read-findings.js'
+import { KERATOMETRY_FORMS, readIndex, readKeratometry } from './read-keratometry.js'
+import { lensReader, readConstant } from './read-lens.js'
+import { QUANTITY_FORMS, readMeasurement, readMeasurementAfter, readMethod } from './read-measurement.js'
+import { readNucleus } from './read-nucleus.js'
+import { readPerson } from './read-person.js'
+import { REFRACTION_FORMS, readBareRefraction, readRefraction, readTarget } from './read-refraction.js'
+import { readBiometryDate, readSurgeon, readSurgeryDate } from './read-surgery.js'
+import type { Fact, Fault, Field, Place, Reader, Reading, Side } from './reading.js'
+import type { Token } from './tokens.js'
+
+/** A fact with where it stands: token numbers from and up to, in the message's tokens. */
+export interface Placed<What> {
+  readonly what: What
+  readonly side: Side
+  readonly from: Token
+  readonly to: Token
+}
+export interface Mention {
+  readonly eye: Eye
+  readonly operated: boolean
+  readonly token: Token
+}
+/** What one pass over the message gathers. */
+export interface Gathered {
+  readonly facts: Placed<Fact>[]
+  readonly faults: Placed<Fault>[]
+  readonly unread: { readonly from: Token; readonly to: Token }[]
+  readonly mentions: Mention[]
+}
+export const gathered = (): Gathered => ({ facts: [], faults: [], unread: [], mentions: [] })
+
+export interface Setting {
+  readonly today: string
+  readonly lensLabels: readonly string[]
+}
+
+/** Which eye the message is speaking of, carried from statement to statement. */
+export interface Scope {
+  /** The eye that holds until another is named. */
+  main: Side
+  /** An eye that holds only for a while, and how long. */
+  passing: { readonly side: Side; readonly until: 'comma' | 'stop' | 'line' } | undefined
+}
+
+/** The readers in the order in which they are asked: the narrower first. */
+export const readersFor = ({ lensLabels }: Setting): readonly Reader[] => [
+  lensReader(lensLabels),
+  readFellowFinding,
+  readEye,
+  readFellow,
+  readBothEyes,
+  readSurgeryDate,
+  readBiometryDate,
+  readFailure,
+  readConstant,
+  readIndex,
+  readKeratometry,
+  readMeasurement,
+  readTarget,
+  readRefraction,
+  readPerson,
+  readMeasurementAfter,
+  readNucleus,
+  readAcuity,
+  readSurgeon,
+  readFinding,
+  readMethod,
+  readBareRefraction,
+]
+
+/** A finding whose own words name the fellow eye, or that "optical failed": asked before the shorter readings inside it. */
+const readFailure: Reader = (place) => {
+  const match = matchAt(FINDING_PHRASES, place.tokens, place.at)
+  return match?.value.finding.field === 'opticalBiometryFailed' ? readFinding(place) : undefined
+}
+const readFellowFinding: Reader = (place) => {
+  const reading = readFinding(place)
+  return reading?.facts?.some((one) => one.field.startsWith('fellow.')) === true ? reading : undefined
+}
+
+const sideNow = (scope: Scope): Side => (scope.passing === undefined ? scope.main : scope.passing.side)
+
+function mention(reading: Reading, scope: Scope, token: Token, atLineStart: boolean, out: Gathered): void {
+  const eye = reading.eye
+  if (eye === undefined) return
+  if (eye.side === 'fellow') {
+    scope.passing = { side: 'fellow', until: eye.heading ? 'stop' : 'comma' }
+    return
+  }
+  out.mentions.push({ eye: eye.side, operated: eye.operated, token })
+  if (scope.main === undefined || eye.operated || scope.main === eye.side) {
+    scope.main = eye.side
+    scope.passing = undefined
+  } else if (eye.heading && atLineStart) {
+    scope.main = eye.side
+    scope.passing = undefined
+  } else scope.passing = { side: eye.side, until: atLineStart ? 'line' : eye.heading ? 'stop' : 'comma' }
+}
+
+/** A comma ends what was said of the fellow eye, unless its lens or refraction follows. */
+function separator(token: Token, next: Token | undefined, scope: Scope): void {
+  const passing = scope.passing
+  if (passing === undefined || passing.until === 'line') return
+  if (token.text === ';' || token.text === '.') scope.passing = undefined
+  else if (token.text === ',' && passing.until === 'comma') {
+    const staysWith =
+      next !== undefined &&
+      (/^[+-]\d/.test(next.text) || ['pseudophakic', 'phakic', 'aphakic', 'pseudophakia', 'aphakia'].includes(next.lower))
+    if (!staysWith) scope.passing = undefined
+  }
+}
+
+/** Reads the tokens of one line, in any order, from `from` up to `end`; every token ends in a fact, a fault or the unread. */
+export function readStatements(
+  tokens: readonly Token[],
+  from: number,
+  end: number,
+  scope: Scope,
+  setting: Setting,
+  readers: readonly Reader[],
+  out: Gathered,
+): void {
+  let at = from
+  let last: Field | undefined
+  let unreadFrom: Token | undefined
+  let unreadTo: Token | undefined
+  const flush = (): void => {
+    if (unreadFrom !== undefined && unreadTo !== undefined) out.unread.push({ from: unreadFrom, to: unreadTo })
+    unreadFrom = undefined
+    unreadTo = undefined
+  }
+  while (at < end) {
+    const token = tokens[at] as Token
+    const place: Place = { tokens, at, start: from, end, side: sideNow(scope), last, ...setting }
+    if (token.text === ',' || token.text === ';' || token.text === '.') {
+      flush()
+      separator(token, tokens[at + 1], scope)
+      at += 1
+      continue
+    }
+    const perEye = readPerEye(place, readers, out)
+    if (perEye > 0) {
+      flush()
+      at += perEye
+      continue
+    }
+    const reading = firstReading(place, readers)
+    if (reading !== undefined) {
+      flush()
+      const to = tokens[at + reading.used - 1] as Token
+      mention(reading, scope, token, at === from, out)
+      commit(reading, place.side, token, to, out)
+      last = reading.facts?.[0]?.field ?? last
+      at += reading.used
+      continue
+    }
+    if (!isConnecting(token.kind, token.lower)) {
+      unreadFrom ??= token
+      unreadTo = token
+    }
+    at += 1
+  }
+  flush()
+}
+
+function firstReading(place: Place, readers: readonly Reader[]): Reading | undefined {
+  for (const reader of readers) {
+    const reading = reader(place)
+    if (reading !== undefined && reading.used > 0 && place.at + reading.used <= place.end) return reading
+  }
+  return undefined
+}
+
+function commit(reading: Reading, side: Side, from: Token, to: Token, out: Gathered): void {
+  for (const what of reading.facts ?? []) out.facts.push({ what, side, from, to })
+  for (const what of reading.faults ?? []) out.faults.push({ what, side, from, to })
+}
+
+const keyLength = (place: Place): number =>
+  [QUANTITY_FORMS, KERATOMETRY_FORMS, REFRACTION_FORMS, ACUITY_NAMES]
+    .map((table) => matchAt(table, place.tokens, place.at)?.used ?? 0)
+    .reduce((one, other) => Math.max(one, other), 0)
+
+/** One name with a value for each eye: "IOP RE 14 LE 15", "VA RE 6/60, LE 6/9". Answers how many tokens it took, or 0. */
+function readPerEye(place: Place, readers: readonly Reader[], out: Gathered): number {
+  const { tokens, at, end } = place
+  const key = keyLength(place)
+  if (key === 0) return 0
+  const name = tokens.slice(at, at + key)
+  let used = key
+  let read = 0
+  for (;;) {
+    let next = at + used
+    while (next < end && [',', ':', '/', '-', '='].includes(tokens[next]?.text ?? '')) next += 1
+    const eye = next < end ? matchAt(EYE_FORMS, tokens, next) : undefined
+    const value = eye === undefined ? undefined : tokens[next + eye.used + (tokens[next + eye.used]?.text === ':' ? 1 : 0)]
+    if (eye === undefined || value === undefined || next + eye.used >= end) break
+    if (read > 0 && value.kind !== 'number' && !/^(CF|HM|PL|LP|NPL|NLP)$/.test(value.text)) break
+    const from = next + eye.used
+    const joined = [...name, ...tokens.slice(from, Math.min(end, from + 16))]
+    const reading = firstReading({ ...place, tokens: joined, at: 0, start: 0, end: joined.length, side: eye.value }, readers)
+    if (reading === undefined || reading.used <= key) break
+    const to = tokens[from + reading.used - key - 1] as Token
+    commit(reading, eye.value, tokens[read === 0 ? at : next] as Token, to, out)
+    out.mentions.push({ eye: eye.value, operated: false, token: tokens[next] as Token })
+    used = from + reading.used - key - at
+    read += 1
+  }
+  return read === 0 ? 0 : used
+}
