@@ -1,7 +1,8 @@
+import type { WebClient } from '@slack/web-api'
 import { z } from 'zod'
 import type { Outbound, SendOutcome } from '../../src/desk/ports.js'
 import { type SlackMessage, slackMessages } from '../../src/views/slack-blocks.js'
-import type { SenderParts } from './sender.js'
+import type { ResponseUrls } from './response-url.js'
 
 type Answer = Extract<Outbound, { kind: 'answer' }>
 
@@ -17,7 +18,10 @@ type Handle = z.infer<typeof replyHandle>
 
 type Route = (message: SlackMessage, first: boolean) => Promise<SendOutcome>
 
-export interface AnswerParts extends SenderParts {
+export interface AnswerParts {
+  readonly client: WebClient
+  readonly responseUrls: ResponseUrls
+  readonly wait: (ms: number) => Promise<void>
   /** One call to Slack in the channel's turn. */
   readonly send: (channel: string, call: () => Promise<{ ts?: string; message_ts?: string }>) => Promise<SendOutcome>
 }
@@ -40,7 +44,7 @@ export async function answerWith(parts: AnswerParts, { reply, card }: Answer): P
   for (const [index, message] of messages.entries()) {
     last = await along(routes, message, index === 0)
     if (last.outcome === 'not-sent' && index > 0 && last.retryAfterMs <= LONGEST_PAUSE_MS) {
-      await parts.timing.wait(last.retryAfterMs)
+      await parts.wait(last.retryAfterMs)
       last = await along(routes, message, false)
     }
     if (last.outcome === 'sent') continue

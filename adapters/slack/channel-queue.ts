@@ -9,6 +9,8 @@ export interface Timing {
 export interface ChannelQueue {
   /** Runs after everything asked for this channel before, spaced; `hold` says how long the channel must rest after it. */
   run<T>(channel: string, send: () => Promise<T>, hold?: (result: T) => number): Promise<T>
+  /** How long this channel must still rest, ms; 0 if it need not. */
+  restOf(channel: string): number
   /** Resolves when nothing is under way. */
   idle(): Promise<void>
 }
@@ -19,7 +21,7 @@ export function channelQueue({ gapMs, ticks, wait }: Timing): ChannelQueue {
 
   return {
     run(channel, send, hold = () => 0) {
-      const lane = lanes.get(channel) ?? { tail: Promise.resolve(), freeAt: Number.NEGATIVE_INFINITY }
+      const lane = lanes.get(channel) ?? { tail: Promise.resolve(), freeAt: 0 }
       lanes.set(channel, lane)
       const turn = lane.tail.then(async () => {
         const pause = lane.freeAt - ticks()
@@ -32,6 +34,7 @@ export function channelQueue({ gapMs, ticks, wait }: Timing): ChannelQueue {
       lane.tail = turn.catch(() => undefined)
       return turn
     },
+    restOf: (channel) => Math.max(0, (lanes.get(channel)?.freeAt ?? 0) - ticks()),
     async idle() {
       await Promise.all([...lanes.values()].map((lane) => lane.tail))
     },

@@ -42,8 +42,8 @@ const INSTALLATION: Readonly<Record<string, string>> = {
 const INSTALLATION_RETRY_MS = 300_000
 
 const REFUSALS: Readonly<Record<string, string>> = {
-  not_in_channel: 'the bot is not in this channel: invite the bot, then try again',
-  channel_not_found: 'the bot cannot see this channel: invite the bot, then try again',
+  not_in_channel: 'the bot is not in this channel: invite the bot there',
+  channel_not_found: 'the bot cannot see this channel: invite the bot there',
   user_not_in_channel: 'the person is not in this channel',
   is_archived: 'the channel is archived',
   restricted_action: 'the workspace does not let the bot post here',

@@ -27,11 +27,17 @@ export function slackSender(parts: SenderParts): SlackSender {
   return {
     partsOf: (card) => slackMessages(card).length,
 
+    contentOf(card, part) {
+      const message = slackMessages(card)[part]
+      // block ids change with the whole card; what this message says may not have
+      return JSON.stringify(message, (key, value: unknown) => (key === 'block_id' ? undefined : value)) ?? ''
+    },
+
     async post(posting) {
       if (posting.part > 0 && posting.root === undefined)
         return { outcome: 'not-sent', retryAfterMs: 2_000, because: 'the first message of this card is not there yet' }
       const message = slackMessages(posting.card)[posting.part]
-      if (message === undefined) return { outcome: 'refused', because: 'the card has become shorter and needs no such part' }
+      if (message === undefined) return NO_SUCH_PART
       const thread = threadFor(posting)
       return spaced(queue, posting.place.channel, () =>
         client.chat.postMessage({
@@ -44,11 +50,13 @@ export function slackSender(parts: SenderParts): SlackSender {
     },
 
     async update(posting, message) {
+      const shown = slackMessages(posting.card)[posting.part]
+      if (shown === undefined) return NO_SUCH_PART
       return spaced(queue, posting.place.channel, () =>
         client.chat.update({
           channel: posting.place.channel,
           ts: message,
-          ...content(slackMessages(posting.card)[posting.part] ?? NOTHING_MORE),
+          ...content(shown),
           metadata: { event_type: MARK_EVENT, event_payload: { mark: posting.mark } },
         }),
       )
@@ -56,18 +64,19 @@ export function slackSender(parts: SenderParts): SlackSender {
 
     lookFor: (posting, since) => lookFor(client, parts.bot, posting, threadFor(posting), since),
 
-    answer: (outbound) => answerWith({ ...parts, send: (channel, call) => spaced(queue, channel, call) }, outbound),
+    answer: (outbound) =>
+      answerWith(
+        {
+          client,
+          responseUrls: parts.responseUrls,
+          wait: parts.timing.wait,
+          send: (channel, call) => spaced(queue, channel, call),
+        },
+        outbound,
+      ),
 
     idle: () => queue.idle(),
   }
-}
-
-/** Stands where a part of a card was that has become shorter since. */
-const NOTHING_MORE: SlackMessage = {
-  text: 'Nothing more here: what stands above is the whole card.',
-  blocks: [
-    { type: 'context', elements: [{ type: 'plain_text', text: 'Nothing more here: what stands above is the whole card.' }] },
-  ],
 }
 
 /** Slack's threads are flat: what follows a card that itself hangs in a thread goes into that same thread. */
@@ -80,13 +89,20 @@ function content(message: SlackMessage) {
   return { text: message.text, blocks: [...message.blocks], unfurl_links: false, unfurl_media: false }
 }
 
+const NO_SUCH_PART: SendOutcome = { outcome: 'refused', because: 'the card has become shorter and needs no such part' }
+
+/** A rest longer than this is not waited for inside a call: the message is given back to be sent later. */
+const LONGEST_WAIT_MS = 3_000
+
 interface Answered {
   readonly ts?: string
   readonly message_ts?: string
 }
 
 /** One call in the channel's turn; a channel that Slack wants paused rests for everybody. */
-function spaced(queue: ChannelQueue, channel: string, call: () => Promise<Answered>): Promise<SendOutcome> {
+async function spaced(queue: ChannelQueue, channel: string, call: () => Promise<Answered>): Promise<SendOutcome> {
+  const rest = queue.restOf(channel)
+  if (rest > LONGEST_WAIT_MS) return { outcome: 'not-sent', retryAfterMs: Math.ceil(rest), because: PAUSE }
   return queue.run(
     channel,
     async (): Promise<SendOutcome> => {

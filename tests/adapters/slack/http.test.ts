@@ -113,6 +113,27 @@ describe('a delivery', () => {
     expect(loopback.inbox.kept.map((one) => one.key)).toEqual(['slack:msg:T0001:C0001:1790000100.000100'])
   })
 
+  it.each([
+    [
+      'in a mention',
+      messageEvent({ text: '<@UBOT0001> Mrs Jane Doe, DOB 03.02.1950, LE AL 29.60', more: { type: 'app_mention' } }),
+    ],
+    ['in a command', slashCommand('LE AL 29.60\nJane.Doe@example.org')],
+    [
+      'under a link’s harmless label',
+      messageEvent({ text: 'LE AL 29.60 <mailto:jane.doe@example.org|notes>', channel: 'D0001' }),
+    ],
+  ])('that may identify a patient, %s, is kept without its text', async (_, payload) => {
+    expect((await deliver(loopback.url, payload)).status).toBe(200)
+    expect(loopback.inbox.kept).toMatchObject([{ inbound: { kind: 'refused-identifiers', addressed: true } }])
+    expect(JSON.stringify([loopback.inbox.kept, loopback.logged])).not.toMatch(/jane|doe|29\.60/i)
+  })
+
+  it('that names a colleague is not taken to name a patient', async () => {
+    await deliver(loopback.url, messageEvent({ text: 'ask <@U0002> and <@U0AB12CD34E>: LE AL 29.60', channel: 'D0001' }))
+    expect(loopback.inbox.kept).toMatchObject([{ inbound: { kind: 'text' } }])
+  })
+
   it('of everyday talk is answered and not kept', async () => {
     expect((await deliver(loopback.url, messageEvent({ text: 'good morning' }))).status).toBe(200)
     expect(loopback.inbox.kept).toEqual([])

@@ -4,6 +4,7 @@ import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { type RunningSlack, SLACK_PATH, type SlackDeps, startSlack } from '../../../adapters/slack/start.js'
 import type { Delivery } from '../../../src/desk/ports.js'
+import { receive } from '../../../src/desk/receive.js'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
 
@@ -61,7 +62,7 @@ export async function startLoopback(deps: Partial<SlackDeps> = {}): Promise<Loop
     { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
     {
       accept: (delivery) => box.accept(delivery),
-      receive: (inbound, key) => ({ key, inbound }),
+      receive,
       logger: { info: log('info'), warn: log('warn'), error: log('error') },
       clock: { now: () => new Date().toISOString() },
       timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },

@@ -48,7 +48,7 @@ describe('a call that failed', () => {
   it('because the bot is not in the channel says to invite it', () => {
     expect(refusedBy('not_in_channel')).toEqual({
       outcome: 'refused',
-      because: 'the bot is not in this channel: invite the bot, then try again',
+      because: 'the bot is not in this channel: invite the bot there',
     })
   })
 

@@ -74,12 +74,11 @@ describe('a card', () => {
     expect(loopback.api.posted).toMatchObject([{ text: 'Two have answered.' }])
   })
 
-  it('that has become shorter leaves a word where its part was, and posts no part it does not have', async () => {
+  it('that has become shorter is not asked for a part it no longer has', async () => {
     const part = await sender().post(posting())
     const message = part.outcome === 'sent' ? part.message : ''
     const shorter = posting({ card: { ...CARD, sections: [] }, part: 1, root: message })
-    expect(await sender().update(shorter, message)).toMatchObject({ outcome: 'sent' })
-    expect(loopback.api.posted).toMatchObject([{ text: expect.stringContaining('Nothing more here') }])
+    expect(await sender().update(shorter, message)).toMatchObject({ outcome: 'refused' })
     expect(await sender().post(shorter)).toMatchObject({ outcome: 'refused' })
   })
 
@@ -99,6 +98,13 @@ describe('a card', () => {
     expect(new Set(loopback.api.posted.slice(1).map((one) => one.thread_ts))).toEqual(new Set([root.message]))
     // a bare mark-up mention in the notification text would wake a whole channel
     expect(loopback.api.posted.map((one) => one.text).join()).not.toMatch(/<!|<@/)
+  })
+
+  it('of which only the opinions changed has the same content in its other parts', () => {
+    const { contentOf } = sender()
+    const changed = { ...CARD, first: [...CARD.first, { kind: 'line', text: 'Odile Finch: agree', weight: 'plain' }] } as const
+    expect(contentOf?.(changed, 1)).toBe(contentOf?.(CARD, 1))
+    expect(contentOf?.(changed, 0)).not.toBe(contentOf?.(CARD, 0))
   })
 
   it('that somebody deleted is refused an update, with the reason', async () => {
@@ -132,6 +138,15 @@ describe('a send that goes wrong is never repeated on its own', () => {
     loopback.api.misbehave('chat.postMessage', { kind: 'rate-limit', retryAfter: 3 })
     expect(await sender().post(posting())).toMatchObject({ outcome: 'not-sent', retryAfterMs: 3_000 })
     expect(posts()).toBe(0)
+  })
+
+  it('after 429 the channel rests: the next message is given back at once, with the time left', async () => {
+    loopback.api.misbehave('chat.postMessage', { kind: 'rate-limit', retryAfter: 30 })
+    await sender().post(posting())
+    const next = await sender().post(posting())
+    expect(next).toMatchObject({ outcome: 'not-sent' })
+    expect(next.outcome === 'not-sent' && next.retryAfterMs > 25_000 && next.retryAfterMs <= 30_000).toBe(true)
+    expect((await sender().post(posting({ place: { ...PLACE, channel: 'D0001' } }))).outcome).toBe('sent')
   })
 
   it('429 without a time: not sent', async () => {
@@ -209,82 +224,5 @@ describe('looking for an earlier posting', () => {
   it('while Slack cannot be reached tells nothing, and throws', async () => {
     loopback.api.misbehave('conversations.history', { kind: 'cut' })
     await expect(sender().lookFor(posting(), SINCE)).rejects.toThrow()
-  })
-})
-
-describe('an answer to one person', () => {
-  const answer = (reply: Record<string, string>) =>
-    sender().answer({
-      kind: 'answer',
-      to: { id: 'slack:T0001:U0001', name: 'Rowan Vale' },
-      place: PLACE,
-      reply,
-      card: { ...CARD, sections: [] },
-    })
-
-  it('goes by the delivery’s own address, to nobody else', async () => {
-    expect(await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })).toMatchObject({
-      outcome: 'sent',
-    })
-    expect(loopback.api.ephemeral).toMatchObject([{ by: 'response_url', text: CARD.summary, replaceOriginal: false }])
-    expect(loopback.api.posted).toEqual([])
-  })
-
-  it('takes the place of a preview that was posted or cancelled', async () => {
-    await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl(), replaces: 'preview' })
-    expect(loopback.api.ephemeral).toMatchObject([{ replaceOriginal: true }])
-  })
-
-  it('goes as a message only they see when the address has expired', async () => {
-    expect(
-      await answer({ channel: 'C0001', user: 'U0001', responseUrl: `${loopback.api.url.replace('/api/', '')}/response/gone` }),
-    ).toMatchObject({
-      outcome: 'sent',
-    })
-    expect(loopback.api.ephemeral).toMatchObject([{ by: 'chat.postEphemeral', user: 'U0001', channel: 'C0001' }])
-  })
-
-  it('in a direct message is a plain message, which a reload does not lose', async () => {
-    await answer({ channel: 'D0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })
-    expect(loopback.api.posted).toMatchObject([{ channel: 'D0001', text: CARD.summary }])
-    expect(loopback.api.ephemeral).toEqual([])
-  })
-
-  it('reaches a person where the bot is not in the channel by direct message', async () => {
-    await answer({ channel: 'C0009', user: 'U0001' })
-    expect(loopback.api.posted).toMatchObject([{ channel: 'D0001' }])
-  })
-
-  it('never goes to an address that is not Slack’s', async () => {
-    await answer({ channel: 'C0001', user: 'U0001', responseUrl: 'http://127.0.0.1:9/steal' })
-    expect(loopback.api.ephemeral).toMatchObject([{ by: 'chat.postEphemeral' }])
-  })
-
-  it('that may have arrived is not tried another way', async () => {
-    loopback.api.misbehave('response_url', { kind: 'cut' })
-    expect(await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })).toMatchObject({
-      outcome: 'unknown',
-    })
-    expect(loopback.api.ephemeral).toEqual([])
-  })
-
-  it('for somebody on another chat is refused', async () => {
-    expect(await answer({ conversation: '19:abc' })).toMatchObject({ outcome: 'refused' })
-  })
-
-  it('in several messages comes whole and in order', async () => {
-    const reply = { channel: 'C0001', user: 'U0001' }
-    await sender().answer({ kind: 'answer', to: { id: '', name: '' }, place: PLACE, reply, card: CARD })
-    expect(loopback.api.ephemeral.map((one) => one.text)).toEqual([CARD.summary, expect.stringContaining('part 2 of 2: Lens')])
-  })
-
-  it('whose second message is lost says that part of it arrived', async () => {
-    loopback.api.misbehave('chat.postEphemeral', { kind: 'slow', ms: 0 })
-    loopback.api.misbehave('chat.postEphemeral', { kind: 'status', status: 503 })
-    const reply = { channel: 'C0001', user: 'U0001' }
-    expect(await sender().answer({ kind: 'answer', to: { id: '', name: '' }, place: PLACE, reply, card: CARD })).toMatchObject({
-      outcome: 'unknown',
-      because: expect.stringContaining('part 1 of 2 arrived'),
-    })
   })
 })
