@@ -130,6 +130,21 @@ export const WORDS = {
     working: 'Working',
   },
 
+  picture: {
+    lens: (power: string) => `lens ${power}`,
+    thisEye: (mm: string) => `this eye ${mm} mm`,
+    average: (mm: string) => `schematic ${mm} mm`,
+    target: (target: string) => `target ${target}`,
+    chart: 'Refraction left (D) by lens power (D)',
+    key: 'solid: recommended on · dashed: to compare',
+    noChart: 'No lens power could be computed.',
+    inWords: (eye: string, mm: string, average: string) =>
+      `${eye}, drawn to scale: axial length ${mm} mm, beside ${average} mm in Gullstrand's schematic eye.`,
+    depthInWords: (depth: string | undefined, thickness: string | undefined, averageDepth: string, averageThickness: string) =>
+      `Anterior chamber depth ${depth === undefined ? 'not stated' : `${depth} mm`} (${averageDepth}), lens thickness ${thickness === undefined ? 'not stated' : `${thickness} mm`} (${averageThickness}).`,
+    leavesInWords: (power: string, target: string, leaves: string) => `Target ${target}. A lens of ${power} leaves: ${leaves}.`,
+  },
+
   lensTable: 'What each lens leaves, range over the formulas that count',
   lensColumn: 'Lens',
   powerTable: (target: string) => `Lens power for ${target}, by formula`,

@@ -1,0 +1,259 @@
+import { describe, expect, it } from 'vitest'
+import type { Block, Card } from '../../src/cards/card.js'
+import { type ConsultCardInput, consultCard } from '../../src/cards/consult-card.js'
+import { WORDS } from '../../src/cards/words-en.js'
+import { typedAnswer } from '../../src/consult/typed-answer.js'
+import { type Plan, planSchema } from '../../src/plan/plan.js'
+import { plainText } from '../../src/views/plain.js'
+import { A_PLAN, precaution } from './a-plan.js'
+
+const INPUT: ConsultCardInput = {
+  ref: 'MARSH-7',
+  plan: A_PLAN,
+  askedBy: { id: 'web:asker', name: 'B. Asker', grade: 'registrar' },
+  question: 'Chop, or plan a manual extraction from the start?',
+  revision: 1,
+  opinions: [],
+  comments: 0,
+  openedAt: '2026-11-24T18:00:00Z',
+}
+
+const cardOf = (parts: Partial<ConsultCardInput> = {}): Card => consultCard({ ...INPUT, ...parts })
+const planWith = (parts: Partial<Plan>): Plan => ({ ...A_PLAN, ...parts })
+
+const textOf = (block: Block): string => {
+  if (block.kind === 'fact') return `${block.label}: ${block.text}`
+  if (block.kind === 'list') return block.items.join('\n')
+  if (block.kind === 'table') return block.rows.flat().join('\n')
+  return block.kind === 'picture' ? block.alternative : block.text
+}
+const first = (card: Card): string => card.first.map(textOf).join('\n')
+const section = (card: Card, id: string): string =>
+  card.sections
+    .filter((one) => one.id === id)
+    .flatMap((one) => [one.title, ...one.blocks.map(textOf)])
+    .join('\n')
+
+it('stands on an invented plan that the published schema accepts', () => {
+  expect(planSchema.safeParse(A_PLAN).error?.issues ?? []).toEqual([])
+})
+
+describe('the first screen', () => {
+  it('goes from the eye to the answers in the agreed order', () => {
+    const text = `${cardOf().title}\n${first(cardOf())}`
+    const order = [
+      'Left eye (OS) · MARSH-7',
+      'Asked by B. Asker, registrar · registrar operates',
+      'Hard here: AL 29.60 mm, optical through a very hard lens: confirm by a second method',
+      'Question: “Chop, or plan a manual extraction from the start?”',
+      'Lens: +9.0 D for −1.75 D',
+      'Leaves −1.8 to −1.9 D with length adjustment, −2.4 to −3.3 D without',
+      'Formulas ask for +6.8 to +9.0 D.',
+      'Senior operates, or stands scrubbed.',
+      'Risk: Capsule rupture, registrar: 14 in 100',
+      'Low bottle for the deep chamber',
+      'Axial length in doubt.',
+      'Answers: none yet',
+    ].map((part) => text.indexOf(part))
+    expect(order).not.toContain(-1)
+    expect(order).toEqual([...order].sort((one, other) => one - other))
+  })
+
+  it('says nothing twice', () => {
+    const texts = cardOf().first.map(textOf)
+    expect(new Set(texts).size).toBe(texts.length)
+  })
+
+  it('shows at most five critical cautions, those that can still be changed and the gravest first, and counts the rest', () => {
+    const criticals = Array.from({ length: 8 }, (_, index) =>
+      precaution({
+        id: `c${index}`,
+        text: `Caution ${index}.`,
+        indicator: 'critical',
+        harm: (index % 5) + 1,
+        changeableBefore: index !== 0,
+      }),
+    )
+    const card = cardOf({ plan: planWith({ precautions: criticals }) })
+    const shown = card.first.flatMap((block) => (block.kind === 'caution' ? [block.text] : []))
+    expect(shown).toEqual(['Caution 5.', 'Caution 1.', 'Caution 6.', 'Caution 2.', 'Caution 7.'])
+    expect(first(card)).toContain('Below, by step: 3 more critical.')
+    const below = section(card, 'precautions')
+    expect(criticals.filter((one) => !below.includes(one.text))).toEqual([])
+  })
+
+  it('says loudly that the eye is not stated', () => {
+    const { eye: _, ...facts } = A_PLAN.case
+    const card = cardOf({ plan: planWith({ case: facts }) })
+    expect(card.title).toBe('Eye not stated · MARSH-7')
+    expect(card.first[0]).toEqual({ kind: 'line', text: WORDS.eyeNotStatedLoud, weight: 'strong' })
+  })
+
+  it('says what is missing for the lens power and what it would change', () => {
+    const { recommended: _, spread: __, ...lens } = A_PLAN.lens
+    const missing = [{ fact: 'axialLengthMm', label: 'axial length', wouldChange: 'the lens power stands on it' }]
+    const card = cardOf({ plan: planWith({ lens: { ...lens, formulas: [], missing } }) })
+    expect(first(card)).toContain('No lens power: axial length missing: the lens power stands on it.')
+    expect(card.summary).toContain('no lens power yet')
+  })
+
+  it('keeps the sign of negative and zero powers', () => {
+    const powered = (powerD: number) =>
+      first(cardOf({ plan: planWith({ lens: { ...A_PLAN.lens, recommended: { ...need(A_PLAN.lens.recommended), powerD } } }) }))
+    expect(powered(-3.5)).toContain('−3.5 D for')
+    expect(powered(0)).toContain('0.0 D for')
+    expect(powered(-0.25)).toContain('−0.25 D for')
+  })
+
+  it('never gives a probability without its model, population and years', () => {
+    const text = first(cardOf())
+    for (const risk of A_PLAN.risks) {
+      expect(text).toContain(risk.population)
+      expect(text).toMatch(risk.id.endsWith('2009') ? /2001-06/ : /2004/)
+    }
+  })
+
+  it('says that nothing stated marks the eye out, and that unknown is not normal', () => {
+    const { axialLengthMm: _a, nucleus: _n, fundusView: _f, endothelialCellDensityPerMm2: _e, ...facts } = A_PLAN.case
+    expect(first(cardOf({ plan: planWith({ case: facts, gaps: [] }) }))).toContain('unknown is not normal')
+  })
+})
+
+describe('questions, tasks and answers', () => {
+  it('asks at most three things first and counts the others', () => {
+    const gaps = Array.from({ length: 6 }, (_, index) => ({
+      ...need(A_PLAN.gaps[1]),
+      fact: `fact${index}`,
+      label: `gap ${index}`,
+    }))
+    const card = cardOf({ plan: planWith({ gaps }) })
+    expect(card.first.filter((block) => block.kind === 'question')).toHaveLength(3)
+    expect(first(card)).toContain('4 more questions below.')
+  })
+
+  it('shows who has taken a gap and by when', () => {
+    const owner = { id: 'web:d', name: 'D. Owner' }
+    const task = { fact: 'axialLengthMm', task: 'second biometry', owner, day: '2026-12-03', done: false }
+    expect(first(cardOf({ tasks: [task] }))).toContain('second biometry: D. Owner, by 3 Dec 2026.')
+    expect(section(cardOf({ tasks: [{ ...task, done: true }] }), 'gaps')).toContain('second biometry: done by D. Owner.')
+  })
+
+  it('sets each precaution that cannot be judged under the question that would decide it', () => {
+    const text = section(cardOf(), 'gaps')
+    expect(text).toContain('Alpha blocker not known.')
+    expect(text).toContain('Warning, assessment: Plan for a floppy iris.')
+  })
+
+  it('shows grade and field beside each answer, says when a grade is not stated, and puts objections first', () => {
+    const agree = { kind: 'agree', steps: [], sentence: 'Chop.' } as const
+    const opinions = [
+      { by: { id: '1', name: 'A. Name', grade: 'consultant', field: 'cornea' }, revision: 1, opinion: agree },
+      {
+        by: { id: '2', name: 'C. Third' },
+        revision: 1,
+        opinion: { kind: 'do-not-operate-on-this-plan', steps: ['lens'] } as const,
+      },
+    ]
+    const text = first(cardOf({ opinions, revision: 2 }))
+    expect(text).toContain('Answers: Do not operate on this plan 1, Agree 1')
+    expect(text).toContain('Agree · consultant, cornea · A. Name · on revision 1: Chop.')
+    expect(text).toContain('Do not operate on this plan · grade not stated · C. Third · about lens')
+    expect(text.indexOf('C. Third')).toBeLessThan(text.indexOf('A. Name'))
+  })
+
+  it('lists all answers below when they do not fit', () => {
+    const opinions = Array.from({ length: 5 }, (_, index) => ({
+      by: { id: String(index), name: `Colleague ${index}` },
+      revision: 1,
+      opinion: { kind: 'agree', steps: [] } as const,
+    }))
+    const card = cardOf({ opinions })
+    expect(first(card)).toContain('2 more below')
+    expect(opinions.filter(({ by }) => !section(card, 'answers').includes(by.name))).toEqual([])
+  })
+
+  it('offers typed forms that the reader of typed answers understands', () => {
+    const forms = WORDS.typing
+      .split(': ')
+      .slice(1)
+      .join(': ')
+      .split(' · ')
+      .map((form) => typedAnswer(form.replace('…', 'lower the bottle'))?.kind)
+    expect(forms).toEqual([
+      'agree',
+      'agree-with-changes',
+      'need-this-first',
+      'not-this-surgeon-alone',
+      'do-not-operate-on-this-plan',
+    ])
+  })
+})
+
+describe('what unfolds', () => {
+  it('has one row per lens that exists, the recommended one named', () => {
+    const table = cardOf()
+      .sections.find((one) => one.id === 'lens')
+      ?.blocks.find((block) => block.kind === 'table')
+    expect(table?.kind === 'table' ? table.rows.map((row) => row[0]) : []).toEqual([
+      '+8.0 D',
+      '+8.5 D',
+      '+9.0 D (recommended)',
+      '+9.5 D',
+      '+10.0 D',
+    ])
+  })
+
+  it('says of each formula why it is only compared or set aside', () => {
+    const text = section(cardOf(), 'lens')
+    expect(text).toContain('Haigis, no length adjustment; Haigis, 2011 length adjustment: set aside: start constants')
+    expect(text).toContain('Left eye (OS)')
+  })
+
+  it('gives both sides of a tension with their sources', () => {
+    const text = section(cardOf(), 'tensions')
+    expect(text).toContain('Author F 2007')
+    expect(text).toContain('Author G 2012')
+  })
+
+  it('shows each value with the words it was read from, and what was not understood', () => {
+    const text = section(cardOf(), 'case')
+    expect(text).toContain('K1 42.10@95 K2 43.20@5')
+    expect(text).toContain('assumed: index 1.3375')
+    expect(text).toContain('Not understood: “seen w. Friday list”')
+  })
+
+  it('shows greater ages as 90 or over', () => {
+    const aged = { value: 90, source: 'aged', line: 1 }
+    expect(section(cardOf({ plan: planWith({ case: { ...A_PLAN.case, ageYears: aged } }) }), 'case')).toContain('90 or over')
+  })
+
+  it('shows the working of a number on request: inputs, equation, steps and source', () => {
+    expect(section(cardOf(), 'working')).toBe('')
+    const text = section(cardOf({ withWorking: true }), 'working')
+    expect(text).toContain('P = 1336/(L - d) - 1336/(1336/Z - d)')
+    expect(text).toContain('axial length = 28.94 mm')
+    expect(text).toContain('awaiting a check in print')
+  })
+})
+
+describe('the words', () => {
+  const whole = plainText(cardOf({ withWorking: true }), { width: 100_000 })
+
+  it('defer once to the surgeon, local protocols, the label and licensed practice', () => {
+    expect(whole.split(WORDS.defers)).toHaveLength(2)
+  })
+
+  it('never call a case safe or a consult anonymous', () => {
+    expect(whole).not.toMatch(/anonym|is safe|guarantee/i)
+  })
+
+  it('fit a notification and the buttons of a phone', () => {
+    expect(cardOf().summary.length).toBeLessThanOrEqual(140)
+    expect(cardOf().choices.filter((choice) => choice.label.length > 30)).toEqual([])
+  })
+})
+
+function need<Value>(value: Value | undefined): Value {
+  if (value === undefined) throw new Error('the invented plan lacks what this test stands on')
+  return value
+}
