@@ -14,6 +14,7 @@ export interface Orderable {
   readonly harm: number
   readonly changeableBefore: boolean
   readonly advice?: string | undefined
+  readonly missingFacts: readonly string[]
 }
 
 /** A caution, and the others that say the same. */
@@ -29,7 +30,10 @@ export interface OrderedPrecautions<Precaution extends Orderable> {
   readonly furtherCritical: readonly Caution<Precaution>[]
   /** Warnings, then information, step by step. Steps without any are left out. */
   readonly bySteps: readonly { readonly step: Step; readonly cautions: readonly Caution<Precaution>[] }[]
-  /** What cannot be decided, gravest first, merged like the cautions. Nothing is asked that already fires. */
+  /**
+   * What cannot be decided, gravest first; what the same facts would decide is asked once. Nothing is asked whose advice is
+   * given anyway.
+   */
   readonly toAsk: readonly Caution<Precaution>[]
   /** What holds for every operation, step by step. Never among the cautions of this eye. */
   readonly checklist: readonly Precaution[]
@@ -38,7 +42,10 @@ export interface OrderedPrecautions<Precaution extends Orderable> {
 /** Few and in order: what a reader sees of all findings. */
 export function orderPrecautions<Precaution extends Orderable>(findings: readonly Precaution[]): OrderedPrecautions<Precaution> {
   const eye = findings.filter(({ place }) => place === 'eye')
-  const firing = merged(eye.filter(({ finding }) => finding === 'fires'))
+  const firing = merged(
+    eye.filter(({ finding }) => finding === 'fires'),
+    ({ id, advice }) => (advice === undefined ? `id ${id}` : `advice ${advice}`),
+  )
   const critical = firing.filter(({ precaution }) => precaution.indicator === 'critical')
   const others = firing.filter(({ precaution }) => precaution.indicator !== 'critical')
   const given = new Set(firing.map(({ precaution }) => precaution.advice).filter((advice) => advice !== undefined))
@@ -49,20 +56,22 @@ export function orderPrecautions<Precaution extends Orderable>(findings: readonl
     bySteps: STEPS.map((step) => ({ step, cautions: others.filter(({ precaution }) => precaution.step === step) })).filter(
       ({ cautions }) => cautions.length > 0,
     ),
-    toAsk: merged(open),
+    toAsk: merged(open, ({ missingFacts }) => missingFacts.join(' ')),
     checklist: findings
       .filter(({ place, finding }) => place === 'checklist' && finding === 'fires')
       .toSorted((one, other) => stepRank(one) - stepRank(other) || gravity(one, other)),
   }
 }
 
-/** Gravest first; of those with the same advice the gravest speaks and names the others. */
-function merged<Precaution extends Orderable>(findings: readonly Precaution[]): readonly Caution<Precaution>[] {
+/** Gravest first; of those with the same key the gravest speaks and names the others. */
+function merged<Precaution extends Orderable>(
+  findings: readonly Precaution[],
+  keyOf: (precaution: Precaution) => string,
+): readonly Caution<Precaution>[] {
   const cautions = new Map<string, { readonly precaution: Precaution; readonly alsoFrom: Precaution[] }>()
   for (const precaution of findings.toSorted(gravity)) {
-    const key = precaution.advice === undefined ? `id ${precaution.id}` : `advice ${precaution.advice}`
-    const gravest = cautions.get(key)
-    if (gravest === undefined) cautions.set(key, { precaution, alsoFrom: [] })
+    const gravest = cautions.get(keyOf(precaution))
+    if (gravest === undefined) cautions.set(keyOf(precaution), { precaution, alsoFrom: [] })
     else gravest.alsoFrom.push(precaution)
   }
   return [...cautions.values()]

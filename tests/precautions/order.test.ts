@@ -9,6 +9,7 @@ const finding = (id: string, change: Partial<Orderable> = {}): Orderable => ({
   place: 'eye',
   harm: 2,
   changeableBefore: false,
+  missingFacts: [],
   ...change,
 })
 const ids = (cautions: readonly { readonly precaution: Orderable }[]) => cautions.map(({ precaution }) => precaution.id)
@@ -63,11 +64,23 @@ describe('precautions in order', () => {
   it('asks what cannot be decided, gravest first, but not for advice that is given anyway', () => {
     const { toAsk } = orderPrecautions([
       finding('given', { advice: 'b-scan' }),
-      finding('needless', { finding: 'unknown', advice: 'b-scan' }),
-      finding('small', { finding: 'unknown', indicator: 'info' }),
-      finding('large', { finding: 'unknown', harm: 1 }),
+      finding('needless', { finding: 'unknown', advice: 'b-scan', missingFacts: ['bScan'] }),
+      finding('small', { finding: 'unknown', indicator: 'info', missingFacts: ['periphery'] }),
+      finding('large', { finding: 'unknown', harm: 1, missingFacts: ['macula'] }),
     ])
     expect(ids(toAsk)).toEqual(['large', 'small'])
+  })
+
+  it('asks once for what the same facts would decide', () => {
+    const { toAsk } = orderPrecautions([
+      finding('lattice', { finding: 'unknown', indicator: 'info', missingFacts: ['periphery'] }),
+      finding('tear', { finding: 'unknown', missingFacts: ['periphery'] }),
+      finding('floaters', { finding: 'unknown', missingFacts: ['newFloaters', 'periphery'] }),
+    ])
+    expect(toAsk.map(({ precaution, alsoFrom }) => [precaution.id, alsoFrom.map(({ id }) => id)])).toEqual([
+      ['floaters', []],
+      ['tear', ['lattice']],
+    ])
   })
 
   it('says nothing of what is quiet', () => {

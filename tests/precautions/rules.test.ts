@@ -1,0 +1,184 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { loadRuleSet, readRulesFolder } from '../../adapters/rules-folder.js'
+import { compileRules } from '../../src/precautions/compile.js'
+import { decide, engineRule } from '../../src/precautions/engine-run.js'
+import { evaluateRules } from '../../src/precautions/evaluate.js'
+import type { FactRecord } from '../../src/precautions/facts.js'
+import { bothSides } from '../../src/precautions/lint.js'
+import { orderPrecautions } from '../../src/precautions/order.js'
+import { ruleSetOf } from '../../src/precautions/rules.js'
+import { THEMES } from '../../src/precautions/schema.js'
+import { STEPS } from '../../src/terms/steps.js'
+import { arbitraryFacts, factsWith } from './arbitrary-rules.js'
+import { DENSE, EXTREME, LONG, ORDINARY, ORDINARY_REGISTRAR, SPARSE } from './invented-eyes.js'
+
+const outcome = await loadRuleSet('rules')
+const faults = outcome.kind === 'faults' ? outcome.faults : []
+const ruleSet = outcome.kind === 'rules' ? outcome.ruleSet : ruleSetOf([], [], [])
+
+describe('the shipped rules', () => {
+  it('pass the schema, the lint and the dry run', () => {
+    expect(faults.map(({ file, line, message, instead }) => `${file}:${line} ${message}; ${instead}`)).toEqual([])
+  })
+
+  it('are all read: one rule or tension a file', async () => {
+    const files = await readRulesFolder('rules')
+    expect(ruleSet.precautions.length + ruleSet.tensions.length).toBe(files.length)
+  })
+
+  it('cover every step and every theme: at least 90 precautions and 16 tensions', () => {
+    expect(ruleSet.precautions.length).toBeGreaterThanOrEqual(90)
+    expect(ruleSet.tensions.length).toBeGreaterThanOrEqual(16)
+    const perTheme = Object.fromEntries(
+      THEMES.map((theme) => [theme, ruleSet.precautions.filter((rule) => rule.theme === theme).length]),
+    )
+    console.info(JSON.stringify(perTheme))
+    for (const theme of THEMES) expect([theme, perTheme[theme]]).toEqual([theme, expect.toSatisfy((count: number) => count >= 5)])
+    expect(STEPS.filter((step) => !ruleSet.precautions.some((rule) => rule.step === step))).toEqual([])
+  })
+
+  it('share an advice only where at least two give it', () => {
+    const advice = ruleSet.precautions.flatMap((rule) => (rule.advice === undefined ? [] : [rule.advice]))
+    expect([...new Set(advice)].filter((each) => advice.indexOf(each) === advice.lastIndexOf(each))).toEqual([])
+  })
+
+  it('are found the same by the compiled form as by the engine, on random records', async () => {
+    const compiled = compileRules(ruleSet)
+    await fc.assert(
+      fc.asyncProperty(arbitraryFacts, async (facts) => {
+        const { precautions, tensions, openTensions } = await evaluateRules(ruleSet, facts)
+        const found = compiled.findings(facts)
+        const open = new Map(openTensions.map(({ id, missingFacts }) => [id, missingFacts]))
+        const fired = new Set(tensions.map(({ id }) => id))
+        expect(found).toEqual([
+          ...precautions.map(({ finding }) => finding),
+          ...ruleSet.tensions.map(({ id }) => (fired.has(id) ? 'fires' : open.has(id) ? 'unknown' : 'quiet')),
+        ])
+        for (const { id, finding, missingFacts } of precautions) {
+          if (finding === 'unknown') expect(compiled.missingFacts(id, facts)).toEqual(missingFacts)
+        }
+        for (const [id, missingFacts] of open) expect(compiled.missingFacts(id, facts)).toEqual(missingFacts)
+      }),
+      { numRuns: 150, seed: 20_006 },
+    )
+  })
+})
+
+/** What json-rules-engine and the fold of its result make of one record. */
+async function byEngine(trigger: Parameters<typeof engineRule>[0]['trigger'], facts: Partial<FactRecord>) {
+  const decisions = await decide([engineRule({ id: 'this', trigger })], factsWith(facts))
+  return decisions.get('this')?.finding
+}
+
+describe('each shipped precaution, by the engine, does on its examples what they say', () => {
+  it.each(ruleSet.precautions.map((rule) => [rule.id, rule] as const))('%s', async (_, { when, examples }) => {
+    for (const claimed of ['fires', 'quiet', 'unknown'] as const) {
+      for (const facts of examples[claimed] ?? []) expect(await byEngine(when, facts)).toBe(claimed)
+    }
+  })
+})
+
+describe('each shipped tension, by the engine, does on its examples what they say', () => {
+  it.each(ruleSet.tensions.map((tension) => [tension.id, tension] as const))('%s', async (_, tension) => {
+    for (const claimed of ['fires', 'quiet'] as const) {
+      for (const facts of tension.examples[claimed]) expect(await byEngine(bothSides(tension), facts)).toBe(claimed)
+    }
+  })
+})
+
+const seen = async (facts: FactRecord) => {
+  const { precautions, tensions } = await evaluateRules(ruleSet, facts)
+  return {
+    ordered: orderPrecautions(precautions),
+    tensions,
+    firing: precautions.filter((each) => each.place === 'eye' && each.finding === 'fires'),
+  }
+}
+
+describe('over whole eyes', () => {
+  /**
+   * Alert fatigue is a defect: what a reader meets, counted. A rule that changes a row is looked at before the row is. An eye of
+   * which little is said leaves many questions, because unknown is not normal: a card puts the gravest and counts the rest.
+   */
+  it.each([
+    // eye, facts, critical shown, further critical, other cautions, questions, tensions
+    ['ordinary', ORDINARY, 0, 0, 0, 0, 0],
+    ['ordinary, registrar', ORDINARY_REGISTRAR, 0, 0, 0, 0, 0],
+    ['dense nucleus', DENSE, 0, 0, 15, 2, 0],
+    ['long', LONG, 0, 0, 11, 0, 2],
+    ['extreme', EXTREME, 5, 4, 46, 3, 11],
+    ['ordinary, measurements only', factsWith(SPARSE), 0, 0, 0, 57, 0],
+  ] as const)('%s: few, and in order', async (_, facts, critical, further, others, questions, tensions) => {
+    const { ordered, tensions: shown } = await seen(facts)
+    expect({
+      critical: ordered.critical.length,
+      further: ordered.furtherCritical.length,
+      others: ordered.bySteps.flatMap(({ cautions }) => cautions).length,
+      questions: ordered.toAsk.length,
+      tensions: shown.length,
+    }).toEqual({ critical, further, others, questions, tensions })
+  })
+
+  it('says nothing beyond the checklist of an ordinary eye', async () => {
+    const { firing, ordered } = await seen(ORDINARY)
+    expect(firing.map(({ id }) => id)).toEqual([])
+    expect(ordered.checklist.length).toBeGreaterThan(10)
+  })
+
+  it('says of a dense nucleus in an eye of common length exactly this', async () => {
+    const { firing } = await seen(DENSE)
+    expect(firing.map(({ id }) => id)).toEqual([
+      'capsule-stain',
+      'consent-for-a-dense-nucleus',
+      'cornea-review-after-a-hard-nucleus',
+      'cushion-for-the-last-fragments',
+      'first-clear-view',
+      'layered-viscoelastic',
+      'own-limit-of-ultrasound',
+      'posterior-plate',
+      'radial-tear',
+      'retina-unseen-at-consent',
+      'rhexis-for-a-large-nucleus',
+      'tight-incision-with-a-hard-nucleus',
+      'waves-under-a-hard-nucleus',
+      'working-space-before-ultrasound',
+      'wound-burn',
+    ])
+  })
+
+  it('says of a long eye with a soft lens exactly this', async () => {
+    const { firing, tensions } = await seen(LONG)
+    expect(firing.map(({ id }) => id)).toEqual([
+      'attached-vitreous-in-a-long-eye',
+      'capsulotomy-in-a-long-eye',
+      'contact-lens-meanwhile',
+      'detachment-figure-from-28-mm',
+      'detachment-review-in-a-long-eye',
+      'detachment-risk-younger-or-male',
+      'first-pressure-check-in-a-long-eye',
+      'hyperopic-surprise',
+      'infusion-start-in-a-long-eye',
+      'retropulsion',
+      'unequal-refraction-from-3-d',
+      'viscoelastic-in-a-long-eye',
+    ])
+    expect(tensions.map(({ id }) => id)).toEqual(['laser-capsulotomy-or-wait', 'second-eye-soon-or-later'])
+  })
+
+  it('puts what is gravest in an extreme eye first, and counts the rest', async () => {
+    const { ordered } = await seen(EXTREME)
+    const ids = [...ordered.critical, ...ordered.furtherCritical].map(({ precaution }) => precaution.id)
+    expect(ids).toEqual([
+      'senior-surgeon',
+      'low-or-minus-power',
+      'needle-block-in-a-long-eye',
+      'capsular-block',
+      'pupil-snap',
+      'vitreous-loss-drill',
+      'cell-density-500-to-999',
+      'manual-surgery-with-few-cells',
+      'break-the-block-before-the-bottle',
+    ])
+  })
+})
