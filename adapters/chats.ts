@@ -48,7 +48,7 @@ async function connectSlack(settings: Settings, botToken: string, { accept, cloc
     },
     {
       accept,
-      receive,
+      receive: (inbound, key) => receive(inbound, key, clock.now().slice(0, 10)),
       logger: log,
       clock,
       holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,

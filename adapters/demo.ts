@@ -43,7 +43,7 @@ export async function seedDemo(store: Store, handleAll: () => Promise<void>, at:
       hasPicture: false,
       reply: {},
     }
-    await store.inbox.put(receive(said, `demo:${index}`), at)
+    await store.inbox.put(receive(said, `demo:${index}`, at.slice(0, 10)), at)
     await handleAll()
   }
 }

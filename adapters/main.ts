@@ -86,7 +86,7 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
   })
   wake = workers.wake
 
-  const page = await pageApp(pageNeeds(store, keep, answers, hostsOf(settings)))
+  const page = await pageApp(pageNeeds(store, keep, answers, clock, hostsOf(settings)))
   const handler: Handler = (request, response) => page.routing(request, response)
   let server: RunningServer
   try {

@@ -1,7 +1,7 @@
 import { fold } from '../src/consult/consult.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { within } from '../src/desk/deps.js'
-import type { Delivery } from '../src/desk/ports.js'
+import type { Clock, Delivery } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
 import type { Store } from '../src/desk/store.js'
 import { queryOf } from '../src/trail/find.js'
@@ -18,10 +18,11 @@ export function pageNeeds(
   store: Store,
   accept: (delivery: Delivery) => Promise<void>,
   answers: WaitingAnswers,
+  clock: Clock,
   hosts: ReadonlySet<string>,
 ): PageNeeds {
   return {
-    accept: (inbound, key) => accept(receive(inbound, key)),
+    accept: (inbound, key) => accept(receive(inbound, key, clock.now().slice(0, 10))),
     answers,
     hosts,
     draft: (id) => store.view.draft(id),
