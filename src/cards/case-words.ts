@@ -1,5 +1,5 @@
 import type { Plan } from '../plan/plan.js'
-import { EYE_NAMES, eyeInFull } from '../terms/eye.js'
+import { eyeInFull } from '../terms/eye.js'
 import { refraction } from '../terms/power.js'
 import { withThousands } from './figures.js'
 import { WORDS } from './words-en.js'
@@ -212,6 +212,3 @@ export const fellowRows = (facts: Case): readonly CaseRow[] => rowsOf(FELLOW, fa
 
 /** "Left eye (OS)", or that the eye was not stated. */
 export const eyeInWords = (facts: Case): string => (facts.eye === undefined ? WORDS.eyeNotStated : eyeInFull(facts.eye.value))
-
-/** "OS" for places where the words stand close by. */
-export const eyeCode = (facts: Case): string => (facts.eye === undefined ? WORDS.eyeNotStated : EYE_NAMES[facts.eye.value].code)

@@ -1,7 +1,7 @@
 import type { Indicator, Step } from '../terms/steps.js'
 
 /**
- * Every fixed phrase of the cards, in English. Another language is a second object of type `Words`;
+ * Every fixed phrase of the cards, in English. Another language is a second object of type `typeof WORDS`;
  * medical sentences that come with a plan (precautions, risks) are not here but in the rules and models.
  */
 export const WORDS = {
@@ -230,6 +230,4 @@ export const WORDS = {
   firstScreen: 'First part',
   noteTitle: 'Soundings',
   noteSummary: 'Soundings has a note for you.',
-} as const
-
-export type Words = typeof WORDS
+}

@@ -61,7 +61,13 @@ export interface AdaptiveOptions {
 type TextLook = Omit<Extract<AdaptiveElement, { type: 'TextBlock' }>, 'type' | 'text' | 'wrap'>
 
 const text = (words: string, look: TextLook = {}): readonly AdaptiveElement[] =>
-  splitText(words, TEAMS.piece).map((piece) => ({ type: 'TextBlock', text: inertText(piece), wrap: true, ...look }))
+  splitText(words, TEAMS.piece).map((piece) => ({
+    type: 'TextBlock',
+    // A single line break is lost in its markdown.
+    text: inertText(piece).replace(/\n+/g, '\n\n'),
+    wrap: true,
+    ...look,
+  }))
 
 const CAUTION_STYLE = { critical: 'attention', warning: 'warning', info: 'accent' } as const
 

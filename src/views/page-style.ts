@@ -19,12 +19,12 @@ body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 sy
 main { max-width: 46rem; margin: 0 auto; padding: 0.75rem; }
 .card { background: var(--sheet); border: 1px solid var(--hair); border-radius: 4px; padding: 0.75rem; margin: 0 0 1rem; overflow-wrap: anywhere; }
 .card h2 { font-size: 1.25rem; line-height: 1.25; margin: 0 0 0.35rem; padding-bottom: 0.35rem; border-bottom: 3px double var(--deep); }
-.card p { margin: 0.3rem 0; }
+.card p { margin: 0.3rem 0; white-space: pre-line; }
 .card .quiet, .card footer { color: var(--soft); font-size: 0.875rem; }
 .card .fact { margin: 0.3rem 0; }
 .card .fact dt { display: inline; color: var(--soft); font-size: 0.875rem; }
 .card .fact dt::after { content: ": "; }
-.card .fact dd { display: inline; margin: 0; }
+.card .fact dd { display: inline; margin: 0; white-space: pre-line; }
 .caution { margin: 0.4rem 0; padding-left: 0.6rem; border-left: 2px solid var(--info); }
 .caution p { margin: 0; }
 .caution.warning { border-left: 4px solid var(--warning); }

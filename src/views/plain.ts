@@ -7,8 +7,11 @@ export interface PlainOptions {
   readonly width: number
 }
 
-/** Breaks text at spaces; a word longer than a line stands alone on it, whole. */
-function wrapped(text: string, width: number, hanging = ''): readonly string[] {
+/** Breaks text at spaces and keeps its own line breaks; a word longer than a line stands alone on it, whole. */
+const wrapped = (text: string, width: number, hanging = ''): readonly string[] =>
+  text.split('\n').flatMap((line, index) => wrappedLine(index === 0 ? line : `${hanging}${line}`, width, hanging))
+
+function wrappedLine(text: string, width: number, hanging: string): readonly string[] {
   const lines: string[] = []
   let line = ''
   for (const word of text.split(/\s+/).filter((one) => one !== '')) {

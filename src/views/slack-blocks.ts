@@ -2,7 +2,7 @@
 import type { ActionsBlock, Button, KnownBlock, RichTextBlock, RichTextText } from '@slack/types'
 import type { Block, Card, Choice, ChoiceAction } from '../cards/card.js'
 import { WORDS } from '../cards/words-en.js'
-import { inertText, slackText } from './inert-text.js'
+import { slackText, withoutMentions } from './inert-text.js'
 import { SLACK } from './limits.js'
 import { type Maker, messageParts, partSummary } from './message-parts.js'
 import { splitText } from './split-text.js'
@@ -23,12 +23,12 @@ type Weight = 'plain' | 'bold'
 type Run = readonly [text: string, weight: Weight]
 
 /*
- * Body text goes into rich text, whose text elements Slack shows as they are: no markup is read there at all.
- * `inertText` is a second lock on the same door.
+ * Body text goes into rich text and plain text, which Slack shows as they are: no markup is read there at all.
+ * `withoutMentions` is a second lock on the door that matters most.
  */
 const run = ([text, weight]: Run): RichTextText => ({
   type: 'text',
-  text: inertText(text),
+  text: withoutMentions(text),
   ...(weight === 'bold' ? { style: { bold: true } } : {}),
 })
 
@@ -57,7 +57,7 @@ const splitRun = (text: string, weight: Weight): readonly Run[] =>
 const quiet = (text: string): readonly KnownBlock[] =>
   splitText(text, SLACK.piece).map((piece) => ({
     type: 'context',
-    elements: [{ type: 'plain_text', text: inertText(piece), emoji: false }],
+    elements: [{ type: 'plain_text', text: withoutMentions(piece), emoji: false }],
   }))
 
 function caution(block: Extract<Block, { kind: 'caution' }>): readonly KnownBlock[] {
@@ -104,7 +104,7 @@ function table(block: Table): readonly KnownBlock[] {
   const caption = quiet(block.caption)
   const aligned = alignedTable(block, SLACK.tableColumns)
   if (aligned !== undefined && aligned.join('\n').length <= SLACK.piece) {
-    const text = inertText(aligned.join('\n'))
+    const text = withoutMentions(aligned.join('\n'))
     return [...caption, richText([{ type: 'rich_text_preformatted', elements: [{ type: 'text', text }] }])]
   }
   const rows = block.rows.map((row): readonly Run[] => [
@@ -142,7 +142,7 @@ function picture(alternative: string, options: SlackOptions): readonly KnownBloc
   if (options.pictureFileId === undefined) return paragraphs([[alternative, 'plain']])
   const [short = '', ...rest] = splitText(alternative, SLACK.imageAlternative)
   return [
-    { type: 'image', slack_file: { id: options.pictureFileId }, alt_text: inertText(short) },
+    { type: 'image', slack_file: { id: options.pictureFileId }, alt_text: withoutMentions(short) },
     ...rest.flatMap((piece) => paragraphs([[piece, 'plain']])),
   ]
 }
@@ -179,7 +179,7 @@ function markOf(card: Card): string {
 const header = (text: string): readonly KnownBlock[] => {
   const [title = '', ...rest] = splitText(text, SLACK.header)
   return [
-    { type: 'header', text: { type: 'plain_text', text: inertText(title), emoji: false } },
+    { type: 'header', text: { type: 'plain_text', text: withoutMentions(title), emoji: false } },
     ...rest.flatMap((piece) => paragraphs([[piece, 'bold']])),
   ]
 }

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { type PreviewInput, previewCard } from '../../src/cards/preview-card.js'
 import { foundCard, guidanceCard, identifiersCard, noteCard, refusalCard, summarySentence } from '../../src/cards/short-cards.js'
 import { plainText } from '../../src/views/plain.js'
+import { slackMessages } from '../../src/views/slack-blocks.js'
 import { A_PLAN } from './a-plan.js'
 
 const shown = (card: Parameters<typeof plainText>[0]): string => plainText(card, { width: 100_000 })
@@ -48,6 +49,13 @@ describe('the preview', () => {
     expect(shown(forbidden)).toContain('The bot is not in this channel.')
   })
 
+  it('is one message on a chat, and counts what is posted with it', () => {
+    const items = Array.from({ length: 25 }, (_, index) => ({ ...need(PREVIEW.items[0]), label: `item ${index}` }))
+    const card = previewCard({ ...PREVIEW, items })
+    expect(slackMessages(card)).toHaveLength(1)
+    expect(shown(card)).toContain('Posted with it: 1 more critical, 2 warnings, 1 note, 1 cannot be judged yet.')
+  })
+
   it('lists what was not understood', () => {
     expect(shown(previewCard(PREVIEW))).toContain('Not understood: “seen w. Friday list”')
   })
@@ -77,3 +85,8 @@ describe('short cards', () => {
     expect(summarySentence(`Short first. ${long}`, 'fallback')).toBe('Short first.')
   })
 })
+
+function need<Value>(value: Value | undefined): Value {
+  if (value === undefined) throw new Error('the invented preview lacks what this test stands on')
+  return value
+}

@@ -15,7 +15,8 @@ interface ReferenceLibrary {
     validateProperties(): { readonly validationEvents: readonly { readonly message: string }[] }
   }
 }
-const reference = createRequire(import.meta.url)('adaptivecards/dist/adaptivecards.js') as ReferenceLibrary
+const require = createRequire(import.meta.url)
+const reference = require('adaptivecards/dist/adaptivecards.js') as ReferenceLibrary
 
 function faultsOf(card: AdaptiveCard | object): readonly string[] {
   const context = new reference.SerializationContext(reference.Versions.v1_4)

@@ -57,4 +57,9 @@ describe.each(Object.entries(VIEWS))('the %s view', (name, view) => {
     const words = name === 'plain' ? ['CRITICAL', 'WARNING', 'NOTE'] : ['Critical', 'Warning', 'Note']
     expect(words.filter((word) => !shown.includes(word))).toEqual([])
   })
+
+  it('keeps the line breaks of a text that is to be copied back', () => {
+    const card: Card = { ...A_CARD, first: [{ kind: 'line', text: 'AL 29.60\nK1 42.10@95', weight: 'plain' }] }
+    expect(view(card)).toMatch(/AL 29\.60\n+K1 42\.10@95/)
+  })
 })
