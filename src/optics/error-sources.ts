@@ -1,3 +1,4 @@
+import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
 
@@ -125,3 +126,34 @@ export const groupIndexBias = (measured: Millimetres, segments: Millimetres, per
   bias: dioptres(-(measured - segments) * perLength),
   source: { cite: 'Cooke DL, Cooke TL. J Cataract Refract Surg 2019;45:351-354', year: 2019, sureness: 'memory' },
 })
+
+const listed: readonly (readonly [string, PublishedUncertainty])[] = [
+  ['axial length, optical', LENGTH_UNCERTAINTY.optical],
+  ['axial length, immersion ultrasound', LENGTH_UNCERTAINTY.immersion],
+  ['axial length, contact ultrasound', LENGTH_UNCERTAINTY.contact],
+  ['axial length in a staphyloma, added', STAPHYLOMA_UNCERTAINTY],
+  ['keratometry', KERATOMETRY_UNCERTAINTY],
+  ['anterior chamber depth', CHAMBER_DEPTH_UNCERTAINTY],
+  ['lens position', LENS_POSITION_UNCERTAINTY],
+  ['refraction after surgery', REFRACTION_UNCERTAINTY],
+]
+
+/** The standard uncertainties and tolerances, with their sources. */
+export const errorSourceModel: PublishedModel = {
+  id: 'error-budget',
+  about: 'uncertainty of the predicted refraction',
+  model: 'first-order error budget',
+  population: 'eyes of average length; each number names its own source',
+  years: '1993 to 2025',
+  source: { cite: 'JCGM 100:2008 (GUM)', year: 2008, sureness: 'memory' },
+  coefficients: [
+    ...listed.map(([name, { value, unit, source }]) => ({ name, value, unit, sureness: source.sureness, note: source.cite })),
+    ...TOLERANCES.map(({ to, tolerance }) => ({
+      name: Number.isFinite(to) ? `labelled power, tolerance to ${to} D` : 'labelled power, tolerance above 30 D',
+      value: tolerance,
+      unit: 'D',
+      sureness: LABEL.sureness,
+      note: LABEL.cite,
+    })),
+  ],
+}

@@ -24,7 +24,7 @@ export const LENS_FORMULAS: Readonly<Record<FormulaId, LensFormula>> = {
   haigis,
 }
 
-/** Every published model of this room with its numbers, sources and how sure each is. */
+/** The published models behind a lens power: formulas, relations between constants, length adjustments. */
 export const COEFFICIENTS: readonly PublishedModel[] = [
   ...FORMULAS.map((id) => LENS_FORMULAS[id].published),
   ...lensConstantModels,

@@ -23,7 +23,8 @@ const source: Source = {
   sureness: 'memory',
 }
 
-const CORNEA = 331.5
+const CORNEAL_INDEX = 1.3315
+const CORNEA = 1000 * (CORNEAL_INDEX - 1)
 const KERATOMETER = 337.5
 
 /** Corneal power as Haigis takes it: the keratometric radius at index 1.3315. */
@@ -109,7 +110,7 @@ const published: PublishedModel = {
   population: 'not recovered from the paper',
   years: 'before 2000',
   source,
-  coefficients: coefficientsOf(source, [['corneal index', 1 + CORNEA / 1000, '']]),
+  coefficients: coefficientsOf(source, [['corneal index', CORNEAL_INDEX, '']]),
 }
 
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {

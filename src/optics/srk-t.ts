@@ -36,7 +36,8 @@ const WIDTH_PER_POWER = 0.098
 const POSITION_OFFSET = -3.336
 const RETINA_OFFSET = 0.65696
 const RETINA_PER_LENGTH = -0.02029
-const CORNEA = 333
+const CORNEAL_INDEX = 1.333
+const CORNEA = 1000 * (CORNEAL_INDEX - 1)
 const KERATOMETER = 337.5
 
 /** Where the corrected length stops growing with the measured one. */
@@ -142,7 +143,7 @@ const published: PublishedModel = {
     ['lens position, offset', POSITION_OFFSET, 'mm'],
     ['retinal thickness, offset', RETINA_OFFSET, 'mm'],
     ['retinal thickness, per mm of length', RETINA_PER_LENGTH, ''],
-    ['corneal index', 1 + CORNEA / 1000, ''],
+    ['corneal index', CORNEAL_INDEX, ''],
   ]),
 }
 
