@@ -24,7 +24,8 @@ export function outboxOf(database: Database, freshSalt: () => string): Outbox {
         .updateTable('outbox')
         .set((build) => ({ state: 'sending', started_at: at, due: null, attempts: build('attempts', '+', 1) }))
         .where('seq', '=', seq)
-        .where('state', '=', 'queued')
+        .where('state', 'in', ['queued', 'sent'])
+        .where('message', 'is', null)
         .execute()
     },
 
@@ -72,7 +73,7 @@ async function outgoing(reader: Reader, row: OutboxRow): Promise<Outgoing> {
     channel: row.channel,
     mark: row.mark,
     attempts,
-    step: row.state === 'sent' ? 'update' : row.state === 'unknown' ? 'look' : 'post',
+    step: row.state === 'unknown' ? 'look' : row.message === null ? 'post' : 'update',
     looks: row.looks,
     desired: row.desired,
     ...(row.message === null ? {} : { message: row.message }),

@@ -55,17 +55,23 @@ async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<
 }
 
 async function read(inbound: Text, view: DeskView, deps: DeskDeps): Promise<Effects> {
+  const here = await consultOfThread(view, inbound.place)
   if (inbound.addressed) {
     const command = commandIn(inbound.text)
-    if (command) return obey(inbound, command, view, deps)
+    // In a consult's thread there are no previews: "correct, it is flat" is talk there.
+    if (command && !(here && actsOnDraft(command))) return obey(inbound, command, view, deps)
     const named = refAt(inbound.text)
     const about = named && (await aboutConsult(inbound, named.ref, named.rest, view, deps))
     if (about) return about
   }
-  const here = await consultOfThread(view, inbound.place)
   if (here) return talk(inbound, here, inbound.text.trim(), view, deps)
   return inbound.addressed ? previewCase(inbound, deps) : NO_EFFECTS
 }
+
+type DraftCommand = Extract<Command, { command: 'post' | 'cancel' | 'correct' }>
+
+const actsOnDraft = (command: Command): command is DraftCommand =>
+  command.command === 'post' || command.command === 'cancel' || command.command === 'correct'
 
 /** `MARSH-7` shows the consult, `MARSH-7 agree but: …` answers it; undefined where it is no reference after all. */
 async function aboutConsult(
@@ -109,12 +115,7 @@ async function obey(inbound: Text, command: Command, view: DeskView, deps: DeskD
 }
 
 /** The typed forms of the preview's buttons: they mean the newest preview of this person here. */
-async function obeyOnDraft(
-  inbound: Text,
-  command: Extract<Command, { command: 'post' | 'cancel' | 'correct' }>,
-  view: DeskView,
-  deps: DeskDeps,
-): Promise<Effects> {
+async function obeyOnDraft(inbound: Text, command: DraftCommand, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const draftId = await view.newestDraft(inbound.by.id, inbound.place)
   if (command.command === 'correct' && command.text !== '') {
     const anew = await previewCase({ ...inbound, text: command.text }, deps)

@@ -5,11 +5,12 @@ import type { Inbox } from './store.js'
 /**
  * The guard at the door, before anything is stored or logged: what may identify a patient is not taken in.
  * Of such a delivery only its key, the kind of what was found and where it stood go further, never the text.
+ * @param today the department's own day, ISO date: a date near it may be one of surgery
  */
-export function receive(raw: Inbound, key: string): Delivery {
+export function receive(raw: Inbound, key: string, today: string): Delivery {
   if (raw.kind === 'refused-identifiers') return { key, inbound: raw }
   const typed = raw.kind === 'text' ? raw.text : raw.sentence
-  const found = typed === undefined ? [] : findIdentifiers(typed)
+  const found = typed === undefined ? [] : findIdentifiers(typed, today)
   if (found.length === 0) return { key, inbound: raw }
   const { by, place, reply } = raw
   return {

@@ -1,41 +1,13 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import type { CommentMade, ConsultEvent, OpinionGiven } from '../../src/consult/events.js'
-import type { Person, Place } from '../../src/consult/people.js'
-import type { Inbound, Outbound } from '../../src/desk/ports.js'
+import type { CommentMade, OpinionGiven } from '../../src/consult/events.js'
+import type { Outbound } from '../../src/desk/ports.js'
 import { type Draft, type Effects, NO_EFFECTS, type Store } from '../../src/desk/store.js'
 import { contentHash } from '../../src/trail/chain.js'
 import { queryOf } from '../../src/trail/find.js'
 import { verifyChain } from '../../src/trail/verify.js'
-import { searchWords } from '../../src/trail/words.js'
-import { ASKED, ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
+import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from './invented-plan.js'
-
-export const said = (text: string, by: Person = ASKER): Inbound => ({
-  kind: 'text',
-  text,
-  by,
-  place: PLACE,
-  addressed: true,
-  hasPicture: false,
-  reply: { to: 'here' },
-})
-
-export const askedAs = (ref: string, question: string, changes: { place?: Place; axialLengthMm?: number; at?: string } = {}) => {
-  const plan = inventedPlan({
-    question,
-    ...(changes.axialLengthMm === undefined ? {} : { axialLengthMm: changes.axialLengthMm }),
-  })
-  const event: ConsultEvent = {
-    ...ASKED,
-    ref,
-    question,
-    at: changes.at ?? ASKED.at,
-    place: changes.place ?? PLACE,
-    planHash: contentHash(plan),
-    words: searchWords(plan),
-  }
-  return { event, plan: { hash: contentHash(plan), plan } }
-}
+import { askedAs, said } from './store-contract-cases.js'
 
 /** What every store must do, whatever database lies under it. */
 export function storeContract(name: string, create: () => Promise<Store>): void {

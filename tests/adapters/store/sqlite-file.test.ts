@@ -1,0 +1,266 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { mkdtempSync, rmSync, statSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { createInterface } from 'node:readline'
+import { fileURLToPath } from 'node:url'
+import Sqlite from 'better-sqlite3'
+import { afterAll, afterEach, describe, expect, it } from 'vitest'
+import { openSqliteReading, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
+import { NO_EFFECTS, type Store } from '../../../src/desk/store.js'
+import { ERASED } from '../../../src/trail/chain.js'
+import { queryOf } from '../../../src/trail/find.js'
+import { verifyChain } from '../../../src/trail/verify.js'
+import { ASKER, at, CORNEA, PLACE } from '../../consult/invented-people.js'
+import { askedAs, said } from '../../contracts/store-contract-cases.js'
+
+const folder = mkdtempSync(join(tmpdir(), 'soundings-file-'))
+let files = 0
+const freshPath = () => {
+  files += 1
+  return join(folder, `n${files}`, 'trail.db')
+}
+const children: ChildProcess[] = []
+afterEach(() => {
+  for (const child of children.splice(0)) child.kill('SIGKILL')
+})
+afterAll(() => rmSync(folder, { recursive: true }))
+
+/** Starts a process that writes, and gives each line it says. */
+function writingProcess(path: string, ...options: string[]) {
+  const root = fileURLToPath(new URL('../../..', import.meta.url))
+  const child = spawn(
+    process.execPath,
+    ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/writing-process.ts', path, ...options],
+    { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] },
+  )
+  children.push(child)
+  return { child, lines: createInterface({ input: child.stdout }) }
+}
+
+async function ask(store: Store, ref: string, question = 'Chop?') {
+  const { event, plan } = askedAs(ref, question)
+  await store.inbox.put({ key: ref, inbound: said('x') }, at(0))
+  const waiting = await store.inbox.next(at(1))
+  await store.inbox.commit(waiting?.seq ?? 0, { ...NO_EFFECTS, events: [event], plans: [plan] }, at(1))
+}
+
+/** A closed trail of three consults, and one changed by hand in its file. */
+async function tampered(...statements: string[]) {
+  const path = freshPath()
+  const store = await openSqliteStore(path, at(0))
+  for (const ref of ['MARSH-7', 'QUAY-2', 'HEATH-4']) await ask(store, ref)
+  await store.close()
+  const file = new Sqlite(path)
+  for (const trigger of file.prepare("select name from sqlite_master where type = 'trigger'").pluck().all())
+    file.exec(`drop trigger ${trigger}`)
+  for (const statement of statements) file.exec(statement)
+  file.close()
+  return openSqliteReading(path)
+}
+
+describe('a trail in a file', () => {
+  it('is readable by its owner only, with the files beside it', async () => {
+    const path = freshPath()
+    const store = await openSqliteStore(path, at(0))
+    await ask(store, 'MARSH-7')
+    for (const name of [path, `${path}-wal`, `${path}-shm`, `${path}.lock`]) {
+      expect(statSync(name).mode & 0o777, name).toBe(0o600)
+    }
+    expect(statSync(join(path, '..')).mode & 0o777).toBe(0o700)
+    await store.close()
+  })
+
+  it('is there after a restart', async () => {
+    const path = freshPath()
+    const before = await openSqliteStore(path, at(0))
+    await ask(before, 'MARSH-7')
+    await before.inbox.put({ key: 'waiting', inbound: said('not handled yet') }, at(1))
+    await before.close()
+    const after = await openSqliteStore(path, at(2))
+    expect(await after.view.events('MARSH-7')).toHaveLength(1)
+    expect((await after.inbox.next(at(2)))?.inbound).toMatchObject({ text: 'not handled yet' })
+    await after.close()
+  })
+
+  it('is open in one place at a time', async () => {
+    const path = freshPath()
+    const store = await openSqliteStore(path, at(0))
+    await expect(openSqliteStore(path, at(0))).rejects.toMatchObject({
+      code: 'STORE.LOCKED',
+      message: expect.stringContaining(path),
+    })
+    await store.close()
+    await (await openSqliteStore(path, at(0))).close()
+  })
+
+  it('that a newer version wrote is refused, by writers and by readers', async () => {
+    const path = freshPath()
+    await (await openSqliteStore(path, at(0))).close()
+    const file = new Sqlite(path)
+    file.pragma('user_version = 99')
+    file.close()
+    await expect(openSqliteStore(path, at(0))).rejects.toMatchObject({ code: 'STORE.NEWER' })
+    expect(() => openSqliteReading(path)).toThrow(expect.objectContaining({ code: 'STORE.OTHER-VERSION' }))
+  })
+
+  it('that does not exist is not made by a reader', () => {
+    expect(() => openSqliteReading(freshPath())).toThrow(expect.objectContaining({ code: 'STORE.NO-FILE' }))
+  })
+
+  it.each([
+    ['update events set body = body', 'never changed'],
+    ['delete from events', 'never removed'],
+    ["update texts set text = 'other'", 'only erased'],
+    ['delete from texts', 'only erased'],
+    ["update plans set hash = 'x'", 'never changed'],
+    ['delete from plans', 'never removed'],
+  ])('refuses %j whoever asks', async (statement, words) => {
+    const path = freshPath()
+    const store = await openSqliteStore(path, at(0))
+    await ask(store, 'MARSH-7')
+    await store.close()
+    const file = new Sqlite(path)
+    expect(() => file.exec(statement)).toThrow(words)
+    file.close()
+  })
+
+  it('lets a text be erased, and is whole afterwards', async () => {
+    const path = freshPath()
+    const store = await openSqliteStore(path, at(0))
+    await ask(store, 'MARSH-7', 'a sentence that must go')
+    await store.close()
+    const file = new Sqlite(path)
+    file.exec("update texts set text = null, salt = null where text = 'a sentence that must go'")
+    file.close()
+    const { trail, close } = openSqliteReading(path)
+    expect(await trail.events('MARSH-7')).toMatchObject([{ question: ERASED }])
+    expect(await verifyChain(trail.links(), trail.keptText)).toMatchObject({ intact: true, events: 1 })
+    await close()
+  })
+})
+
+describe('a trail changed by hand', () => {
+  it.each([
+    ['a body', ["update events set body = replace(body, 'Wren', 'Lark') where position = 2"], 'event-altered', 2],
+    ['a hash', ['update events set hash = previous where position = 2'], 'event-altered', 2],
+    ['the hash before', ['update events set previous = hash where position = 3'], 'event-altered', 3],
+    ['a reference', ["update events set ref = 'OTHER-1' where position = 2"], 'event-altered', 2],
+    ['a version', ['update events set version = 2 where position = 2'], 'event-altered', 2],
+    ['the first event removed', ['delete from events where position = 1'], 'event-missing', 1],
+    ['an event removed', ['delete from events where position = 2'], 'event-missing', 2],
+    [
+      'an event removed and the next moved up',
+      ['delete from events where position = 2', 'update events set position = 2 where position = 3'],
+      'event-altered',
+      2,
+    ],
+    [
+      'two events changed over',
+      [
+        'update events set position = 9 where position = 1',
+        'update events set position = 1 where position = 2',
+        'update events set position = 2 where position = 9',
+      ],
+      'event-altered',
+      1,
+    ],
+    ['a text', ["update texts set text = 'Other?' where text = 'Chop?'"], 'text-altered', 1],
+    ['a salt', ["update texts set salt = 'x' where text = 'Chop?'"], 'text-altered', 1],
+    ['a text removed', ["delete from texts where text = 'Chop?'"], 'text-missing', 1],
+  ])('is found out: %s', async (_what, statements, fault, position) => {
+    const { trail, close } = await tampered(...statements)
+    expect(await verifyChain(trail.links(), trail.keptText)).toMatchObject({ intact: false, fault, position })
+    await close()
+  })
+
+  it('does not show a plan that is not the one written there', async () => {
+    const other = "x'789c'"
+    const { trail, close } = await tampered(`update plans set body = ${other}`)
+    const { plan } = askedAs('MARSH-7', 'Chop?')
+    await expect(trail.plan(plan.hash)).rejects.toThrow()
+    await close()
+  })
+
+  it('is whole when nothing was changed', async () => {
+    const { trail, close } = await tampered()
+    expect(await verifyChain(trail.links(), trail.keptText)).toMatchObject({ intact: true, events: 3 })
+    await close()
+  })
+})
+
+describe('two processes', () => {
+  it('do not write one trail; the other one may read it', async () => {
+    const path = freshPath()
+    const { child, lines } = writingProcess(path, '--write')
+    for await (const line of lines) if (line === 'done 3') break
+    await expect(openSqliteStore(path, at(0))).rejects.toMatchObject({ code: 'STORE.LOCKED' })
+    const { trail, close } = openSqliteReading(path)
+    const query = queryOf('MARSH-2')
+    expect(query && (await trail.find(query, 'everything', 5)).map(({ ref }) => ref)).toEqual(['MARSH-2'])
+    expect(await verifyChain(trail.links(), trail.keptText)).toMatchObject({ intact: true })
+    await close()
+    child.kill('SIGKILL')
+  })
+
+  it('killed in the middle of writing, a process leaves all that it accepted, and no lock', async () => {
+    const path = freshPath()
+    const { child, lines } = writingProcess(path, '--write')
+    const told: string[] = []
+    for await (const line of lines) {
+      told.push(line)
+      if (line === 'accepted 40') child.kill('SIGKILL')
+    }
+    if (child.exitCode === null && child.signalCode === null) await once(child, 'exit')
+
+    const store = await openSqliteStore(path, at(2))
+    expect(await verifyChain(store.trail.links(), store.trail.keptText)).toMatchObject({ intact: true })
+    expect(told).toContain('accepted 40')
+    for (const line of told) {
+      const [what, number] = line.split(' ')
+      if (what === 'accepted') {
+        const again = await store.inbox.put({ key: `delivery ${number}`, inbound: said('again') }, at(3))
+        expect(again, line).toBe('duplicate')
+      }
+      if (what === 'done') {
+        const [event] = await store.view.events(`MARSH-${number}`)
+        expect(event, line).toMatchObject({ type: 'consult-asked' })
+        expect(event?.type === 'consult-asked' && (await store.view.plan(event.planHash)), line).toBeTruthy()
+      }
+    }
+    await store.close()
+  })
+})
+
+describe('a process that ended while it was sending', () => {
+  it('takes the post for possibly made, and looks for it before anything else', async () => {
+    const path = freshPath()
+    const before = await openSqliteStore(path, at(0))
+    await before.inbox.put({ key: 'k', inbound: said('x') }, at(0))
+    const card = { title: '', summary: '', first: [], sections: [], choices: [], typing: '', footer: '' }
+    const waiting = await before.inbox.next(at(1))
+    await before.inbox.commit(
+      waiting?.seq ?? 0,
+      {
+        ...NO_EFFECTS,
+        outbound: [
+          { kind: 'consult-card', ref: 'MARSH-7', place: PLACE, tell: { to: CORNEA, place: PLACE, reply: {} } },
+          { kind: 'answer', to: ASKER, place: PLACE, reply: {}, card },
+        ],
+      },
+      at(1),
+    )
+    const lane = { platform: 'slack', heldChannels: [] } as const
+    for (const kind of ['part', 'answer'] as const) {
+      await before.outbox.begin((await before.outbox.next(at(1), { ...lane, kind }))?.seq ?? 0, at(1))
+    }
+    await before.close()
+
+    const after = await openSqliteStore(path, at(2))
+    expect(await after.outbox.next(at(2), { ...lane, kind: 'part' })).toMatchObject({ step: 'look', startedAt: at(1) })
+    expect(await after.outbox.next(at(2), { ...lane, kind: 'answer' })).toBeUndefined()
+    expect(await after.standing()).toMatchObject({ outboxUnknown: 2 })
+    await after.close()
+  })
+})
