@@ -87,8 +87,11 @@ export function lensBlocks(plan: Plan): readonly Block[] {
   ]
 }
 
-/** The gravest cautions in full, the others counted. */
-export function cautionBlocks(plan: Plan): readonly Block[] {
+/**
+ * The gravest cautions in full, the others counted.
+ * @param rest says where the others are to be read
+ */
+export function cautionBlocks(plan: Plan, rest: (counts: string) => string = WORDS.more): readonly Block[] {
   const shown = firstCriticals(plan)
   const others = plan.precautions.filter((one) => one.place === 'eye' && one.finding !== 'quiet' && !shown.includes(one))
   const fired = (indicator: Precaution['indicator']): number =>
@@ -107,7 +110,7 @@ export function cautionBlocks(plan: Plan): readonly Block[] {
   return [
     ...shown.map((one): Block => ({ kind: 'caution', indicator: one.indicator, step: one.step, text: one.text })),
     ...(shown.length === 0 ? [{ kind: 'line', text: WORDS.noCritical, weight: 'plain' } as const] : []),
-    ...(counted.length === 0 ? [] : [{ kind: 'line', text: WORDS.more(counted.join(', ')), weight: 'strong' } as const]),
+    ...(counted.length === 0 ? [] : [{ kind: 'line', text: rest(counted.join(', ')), weight: 'strong' } as const]),
   ]
 }
 

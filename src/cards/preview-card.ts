@@ -1,7 +1,7 @@
 import type { Plan } from '../plan/plan.js'
-import type { Block, Card, Choice, Section } from './card.js'
+import type { Block, Card, Choice } from './card.js'
 import { eyeInWords } from './case-words.js'
-import { footerOf, planSections } from './consult-card.js'
+import { footerOf } from './consult-card.js'
 import { asSentence, capitalised } from './figures.js'
 import { cautionBlocks, eyeWarning, lensBlocks } from './first-screen.js'
 import { WORDS } from './words-en.js'
@@ -95,7 +95,6 @@ export function previewCard(input: PreviewInput): Card {
   const blocked = problems.some((problem) => problem.blocks)
   const mayPost = input.canPost && !blocked && plan !== undefined
   const eye = plan === undefined ? undefined : eyeInWords(plan.case)
-  const sections: readonly Section[] = plan === undefined ? [] : planSections(plan, [])
   return {
     title: eye === undefined ? WORDS.previewTitle : `${WORDS.previewTitle} · ${eye}`,
     summary: mayPost ? WORDS.previewSummary : WORDS.previewBlocked,
@@ -107,10 +106,11 @@ export function previewCard(input: PreviewInput): Card {
         : [{ kind: 'line', text: asSentence(input.cannotPostBecause), weight: 'strong' } as const]),
       ...problemBlocks(problems),
       ...unread(plan),
-      ...(plan === undefined ? [] : [...lensBlocks(plan), ...cautionBlocks(plan)]),
+      ...(plan === undefined ? [] : [...lensBlocks(plan), ...cautionBlocks(plan, WORDS.moreWhenPosted)]),
       ...itemsTable(items),
     ],
-    sections,
+    // Short, so that it is one message to one person: the whole plan is read where it is posted.
+    sections: [],
     choices: choicesFor(draftId, mayPost),
     typing: mayPost ? WORDS.previewTyping : WORDS.previewTypingBlocked,
     footer: plan === undefined ? WORDS.defers : footerOf(plan),

@@ -70,6 +70,7 @@ export const WORDS = {
     aftercare: 'aftercare',
   } satisfies Record<Step, string>,
   more: (counts: string) => `Below, by step: ${counts}.`,
+  moreWhenPosted: (counts: string) => `Posted with it: ${counts}.`,
   counted: {
     critical: (n: number) => `${n} more critical`,
     warning: (n: number) => `${n} ${n === 1 ? 'warning' : 'warnings'}`,
