@@ -132,6 +132,8 @@ const forged = (reply: FastifyReply) =>
   )
 
 function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
+  app.get('/favicon.ico', async (_request, reply) => reply.code(204).send())
+
   app.get<{ Querystring: { draft?: string } }>('/', async (request, reply) => {
     const visitor = visitorOf(request, reply)
     const draft = request.query.draft ? await needs.draft(request.query.draft) : undefined
@@ -215,13 +217,12 @@ function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
     const visitor = senderOf(request)
     if (!visitor) return forged(reply)
     const { text, once } = textForm.parse(request.body)
-    const place = { ...WEB_PLACE, thread: request.params.ref }
     return deliver(reply, visitor, once, (handle) => ({
       kind: 'text',
-      text,
+      text: `${request.params.ref} ${text}`,
       by: personOf(visitor),
-      place,
-      addressed: false,
+      place: WEB_PLACE,
+      addressed: true,
       hasPicture: false,
       reply: handle,
     }))
@@ -237,9 +238,17 @@ function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
         'Taken',
         'It was taken and is kept. Its answer is not here (yet): reload this page, or look at the start page.',
       )
-    const main = `${cardHtml(card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) })}<p><a href="/">Back to the start</a></p>`
+    const shown = cardHtml(card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) })
+    const main = `${shown}${await linksTo(needs, shown)}<p><a href="/">Back to the start</a></p>`
     return html(reply, { title: card.title, main })
   })
+}
+
+/** Links to the consults that a card names, so that a reference can be followed. */
+async function linksTo(needs: PageNeeds, shown: string): Promise<string> {
+  const named = [...new Set(shown.match(/\b[A-Z]{3,12}-\d{1,6}\b/g) ?? [])].slice(0, 20)
+  const known = await Promise.all(named.map(async (ref) => ((await needs.consult(ref)) ? ref : undefined)))
+  return known.map((ref) => (ref ? `<p><a href="/consult/${ref}">Open ${ref}</a></p>` : '')).join('')
 }
 
 function consultRoutes(app: FastifyInstance, needs: PageNeeds): void {
