@@ -150,7 +150,7 @@ export const WORDS = {
   lensColumn: 'Lens',
   powerTable: (target: string) => `Lens power for ${target}, by formula`,
   powerColumns: ['Formula', 'Axial length', 'Power', 'Use'],
-  use: { basis: 'recommended on this', counts: 'counts', aside: 'set aside' },
+  use: { basis: 'recommendation stands on it', counts: 'counts', aside: 'set aside' },
   undefinedPower: 'none',
   chosen: 'recommended',
   standsOn: 'Stands on',
