@@ -13,7 +13,7 @@ export const SCALE_NAMES: Readonly<Record<NuclearScale, string>> = {
   emery: 'Emery',
   buratto: 'Buratto',
   plus: 'NS',
-  'bcn-10': 'BCN 10',
+  'bcn-10': 'BCN',
   who: 'WHO',
   colour: 'colour',
 }

@@ -9,7 +9,7 @@ import type { Token } from './tokens.js'
 /** Which eye each of the two columns holds. */
 export interface Columns {
   readonly eyes: readonly [Eye, Eye]
-  readonly headings: readonly [Token, Token]
+  readonly headings: readonly [readonly Token[], readonly Token[]]
 }
 
 const SINGLE: Readonly<Record<string, Eye>> = { R: 'right', L: 'left' }
@@ -32,7 +32,7 @@ export function columnsOf(line: readonly Token[]): Columns | undefined {
   }
   const [first, second] = eyes
   if (first === undefined || second === undefined || eyes.length !== 2 || first.eye === second.eye) return undefined
-  return { eyes: [first.eye, second.eye], headings: [first.token, second.token] }
+  return { eyes: [first.eye, second.eye], headings: [[first.token], [second.token]] }
 }
 
 interface Row {

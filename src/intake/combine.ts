@@ -1,5 +1,5 @@
 import { DENSITY_BANDS, densityBand } from '../case/nuclear-density.js'
-import type { Fact, FactValue, Field, NucleusGrade } from './reading.js'
+import type { Fact, FactValue, Field, NucleusGrade, RefractionReading } from './reading.js'
 
 /** One statement with its source as typed, ready to be put together with others on the same fact. */
 export interface SourcedFact extends Fact {
@@ -43,6 +43,7 @@ export function combine(field: Field, facts: readonly SourcedFact[]): Combined {
   if (field === 'nucleus') return densest(facts)
   if (field === 'diabetes') return diabetes(facts)
   if (values.length === 1) return settled(facts, first.value)
+  if (field === 'refraction') return refraction(facts)
   if (field === 'acuity') return settled(facts, [...new Set(facts.map(({ value }) => String(value)))].join('; '))
   if (field === 'macula' && facts.every(({ value }) => value !== 'normal')) {
     return settled(
@@ -85,4 +86,17 @@ function diabetes(facts: readonly SourcedFact[]): Combined {
   if (said.has('none') && (said.has('diabetes') || said.has('retinopathy'))) return { contradiction: facts }
   if (said.has('retinopathy')) return said.has('no-retinopathy') ? { contradiction: facts } : settled(facts, 'retinopathy')
   return settled(facts, said.has('diabetes') ? 'diabetes' : 'none')
+}
+
+/** A spherical equivalent beside a full refraction is the same statement where the two agree to half a dioptre. */
+function refraction(facts: readonly SourcedFact[]): Combined {
+  const readings = facts.map(({ value }) => value as RefractionReading)
+  const full = readings.find(({ cylinderD }) => cylinderD !== undefined) ?? readings[0]
+  const agree = readings.every(
+    (one) =>
+      full !== undefined &&
+      Math.abs(one.sphericalEquivalentD - full.sphericalEquivalentD) <= 0.5 &&
+      (one.cylinderD === undefined || JSON.stringify(one) === JSON.stringify(full)),
+  )
+  return agree && full !== undefined ? settled(facts, full) : { contradiction: facts }
 }

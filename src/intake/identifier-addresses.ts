@@ -1,4 +1,4 @@
-import type { Suspect } from './identifiers.js'
+import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
 
 const STREETS_ANY_CASE = new Set(['street', 'road', 'avenue', 'boulevard', 'crescent', 'straße', 'strasse', 'rue', 'cul-de-sac'])
@@ -89,7 +89,7 @@ function isPostcode(tokens: readonly Token[], at: number): boolean {
 /** E-mail and postal addresses. Looks at most a dozen tokens to either side. */
 export function addressesIn(tokens: readonly Token[]): readonly Suspect[] {
   const found: Suspect[] = []
-  for (let at = 0; at < tokens.length; at += 1) {
+  for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
     if (token.text === '@') {
       if (isEmail(tokens, at)) found.push({ kind: 'email', token: tokens[at - 1] ?? token })

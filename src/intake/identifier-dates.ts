@@ -1,5 +1,5 @@
 import { dateAt, daysBetween } from './calendar.js'
-import type { Suspect } from './identifiers.js'
+import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
 
 const BIRTH = new Set(['dob', 'born', 'birth', 'birthday', 'birthdate', 'geb', 'yob'])
@@ -69,7 +69,7 @@ const namesWork = (tokens: readonly Token[], at: number): boolean => {
 /** Dates of birth: named so, or any full date that is not named as one of the work and close to today. */
 export function datesOfBirthIn(tokens: readonly Token[], today: string): readonly Suspect[] {
   const found: Suspect[] = []
-  for (let at = 0; at < tokens.length; at += 1) {
+  for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
     const used = birthWordAt(tokens, at)
     if (used > 0) {

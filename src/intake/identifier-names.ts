@@ -1,4 +1,4 @@
-import type { Suspect } from './identifiers.js'
+import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
 import { isVocabulary } from './vocabulary.js'
 
@@ -185,7 +185,7 @@ function opening(tokens: readonly Token[], at: number): boolean {
 /** Words that read as a person's name. Looks at most four words ahead of each. */
 export function namesIn(tokens: readonly Token[]): readonly Suspect[] {
   const found: Suspect[] = []
-  for (let at = 0; at < tokens.length; at += 1) {
+  for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
     if (token.kind !== 'word') continue
     // A script without capitals cannot be told from a name here, so it is refused as one.

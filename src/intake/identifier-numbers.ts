@@ -1,7 +1,7 @@
-import type { Suspect } from './identifiers.js'
 import { matchAt } from './phrases.js'
 import { KERATOMETRY_FORMS } from './read-keratometry.js'
 import { QUANTITY_FORMS } from './read-measurement.js'
+import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
 
 const RECORD_WORDS = new Set([
@@ -87,7 +87,7 @@ function chainAt(tokens: readonly Token[], at: number): Chain {
     if (token.kind !== 'number') break
     // A sign after a blank begins a value, as in a refraction; two decimals in a row are measurements.
     if (/^[+-]/.test(token.text) && token.gap > 0) break
-    if (isDecimal(token) && !(token.gap === 0 && tokens[next - 1]?.text === '.')) break
+    if (isDecimal(token) && token.gap > 0) break
     digits += digitsOf(token).length
     groups += 1
     end = next
@@ -132,7 +132,7 @@ function mixed(tokens: readonly Token[], at: number): boolean {
 /** Record numbers, telephone numbers and long runs of digits. Looks at most forty tokens ahead, then goes on after them. */
 export function numbersIn(tokens: readonly Token[]): readonly Suspect[] {
   const found: Suspect[] = []
-  for (let at = 0; at < tokens.length; at += 1) {
+  for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
     if (token.kind !== 'number') continue
     const digits = digitsOf(token).length

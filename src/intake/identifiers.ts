@@ -3,22 +3,15 @@ import { datesOfBirthIn } from './identifier-dates.js'
 import { namesIn } from './identifier-names.js'
 import { numbersIn } from './identifier-numbers.js'
 import { normalise } from './normalise.js'
-import { type Token, tokenise } from './tokens.js'
-
-export type IdentifierKind = 'name' | 'date-of-birth' | 'record-number' | 'phone' | 'email' | 'address' | 'long-number'
+import type { IdentifierKind } from './suspect.js'
+import { tokenise } from './tokens.js'
 
 /** What identifies a patient: which kind and where. Never the text itself. */
 export interface Identifier {
   readonly kind: IdentifierKind
-  /** Line and column of the message, from 1. */
+  /** Line and column of the message, from 1; of several of one kind on a line, the first. */
   readonly line: number
   readonly column: number
-}
-
-/** What a search found: the token it starts at. */
-export interface Suspect {
-  readonly kind: IdentifierKind
-  readonly token: Token
 }
 
 /**
@@ -42,12 +35,11 @@ export function findIdentifiers(text: string, today: string): readonly Identifie
   return suspects
     .sort((one, other) => one.token.start - other.token.start)
     .flatMap(({ kind, token }) => {
-      const start = plain.origin[lineStarts.get(token.line) ?? 0] ?? 0
-      const column = (plain.origin[token.start] ?? 0) - start + 1
-      const key = `${kind} ${token.line} ${column}`
+      const key = `${kind} ${token.line}`
       if (seen.has(key)) return []
       seen.add(key)
-      return [{ kind, line: token.line, column }]
+      const start = plain.origin[lineStarts.get(token.line) ?? 0] ?? 0
+      return [{ kind, line: token.line, column: (plain.origin[token.start] ?? 0) - start + 1 }]
     })
 }
 

@@ -23,7 +23,7 @@ export function valuesOf(token: Token): readonly number[] {
 }
 
 /** The plain value of a number where thousands are not to be expected. */
-export const valueOf = (token: Token): number => {
+export const numberOf = (token: Token): number => {
   const values = valuesOf(token)
   return Math.min(...values.map(Math.abs)) * (signOf(token) === '-' ? -1 : 1)
 }

@@ -13,11 +13,13 @@ export interface Match<Value> {
 
 export type Phrases<Value> = ReadonlyMap<string, readonly Entry<Value>[]>
 
+const isHyphen = (token: Token | undefined): boolean => token?.text === '-' && token.gap === 0
+
 /** A table of written forms, longest first. A hyphen in a form may be typed or left out. */
 export function phrases<Value>(forms: Iterable<readonly [form: string, value: Value]>): Phrases<Value> {
   const table = new Map<string, Entry<Value>[]>()
   for (const [form, value] of forms) {
-    const parts = tokenise(form.toLowerCase())
+    const parts = tokenise(form.toLowerCase()).filter((part, index) => index === 0 || !isHyphen(part))
     const first = parts[0]
     if (first === undefined) continue
     const entries = table.get(first.lower) ?? []
@@ -27,8 +29,6 @@ export function phrases<Value>(forms: Iterable<readonly [form: string, value: Va
   }
   return table
 }
-
-const isHyphen = (token: Token | undefined): boolean => token?.text === '-' && token.gap === 0
 
 function lengthOfMatch(parts: readonly Token[], tokens: readonly Token[], from: number): number {
   let at = from

@@ -1,5 +1,5 @@
 import { unknownMark } from './marks.js'
-import { valueOf } from './numbers.js'
+import { numberOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { fact, type Place, type Reader, tokenAt } from './reading.js'
 
@@ -35,7 +35,7 @@ function fractionAt(place: Place, offset: number): Found | undefined {
   const [over, stroke, under] = [tokenAt(place, offset), tokenAt(place, offset + 1), tokenAt(place, offset + 2)]
   if (over?.kind !== 'number' || stroke?.text !== '/' || under?.kind !== 'number') return undefined
   if (!isPlainNumber(over.text) || !isPlainNumber(under.text)) return undefined
-  const [distance, letters] = [valueOf(over), valueOf(under)]
+  const [distance, letters] = [numberOf(over), numberOf(under)]
   const metres = distance <= 6 && letters >= 3 && letters <= 120
   const feet = distance === 20 && letters >= 10 && letters <= 2000
   if (!metres && !feet) return undefined
@@ -82,7 +82,7 @@ function logMarAt(place: Place, offset: number): Found | undefined {
 const decimalAt = (place: Place, offset: number): Found | undefined => {
   const token = tokenAt(place, offset)
   if (token?.kind !== 'number' || !isPlainNumber(token.text)) return undefined
-  const value = valueOf(token)
+  const value = numberOf(token)
   return value > 0 && value <= 2 ? { used: 1, shown: `${token.text.replace(',', '.')} decimal` } : undefined
 }
 

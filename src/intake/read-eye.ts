@@ -2,6 +2,7 @@ import type { Eye } from '../terms/eye.js'
 import { matchAt, phrases } from './phrases.js'
 import { KERATOMETRY_FORMS } from './read-keratometry.js'
 import { QUANTITY_FORMS } from './read-measurement.js'
+import { readPerson } from './read-person.js'
 import { endsAt, type Place, type Reader, startsAt, tokenAt } from './reading.js'
 
 export const EYE_FORMS = phrases<Eye>([
@@ -68,8 +69,10 @@ function saidAfter(place: Place, used: number): boolean {
   return OPERATION_AFTER.has(word)
 }
 
-/** What an age or a sex after it shows: the eye opens the message. */
+/** An age or a sex after it shows that the eye opens the message. */
 function opensMessage(place: Place, used: number): boolean {
+  const person = readPerson({ ...place, at: place.at + used })
+  if (person?.facts?.some(({ field }) => field === 'ageYears') === true) return true
   if (place.at !== place.start || tokenAt(place, 0)?.line !== 1) return false
   const next = tokenAt(place, used)
   if (next?.kind === 'number') return next.gap > 0 && !/^[+-]/.test(next.text)
@@ -80,8 +83,10 @@ function lettersOnly(place: Place): { readonly eye: Eye; readonly used: number }
   const token = tokenAt(place, 0)
   const eye = token === undefined ? undefined : SINGLE[token.lower]
   if (eye === undefined || token?.kind !== 'word') return undefined
-  // A lone letter counts only beside a word that leaves nothing else: "operate R", "eye: L", "R phaco".
-  return saidBefore(place) || saidAfter(place, 1) ? { eye, used: 1 } : undefined
+  // A lone letter counts only beside what leaves nothing else: "operate R", "eye: L", "R phaco", "R: AL 24".
+  const capital = token.text === token.text.toUpperCase()
+  const heads = capital && (tokenAt(place, 1)?.text === ':' || isMeasured(place, 1))
+  return heads || saidBefore(place) || saidAfter(place, 1) ? { eye, used: 1 } : undefined
 }
 
 /** "re" and "le" in small letters are also words; they count where a value or an end follows. */

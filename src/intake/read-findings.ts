@@ -1,7 +1,12 @@
-import { FINDINGS, type Finding } from './finding-words.js'
+import type { Finding } from './finding.js'
+import { LENS_AND_CORNEA_FINDINGS } from './findings-lens-and-cornea.js'
+import { PERSON_AND_PLAN_FINDINGS } from './findings-person-and-plan.js'
+import { RETINA_FINDINGS } from './findings-retina.js'
 import { unknownMark } from './marks.js'
 import { type Match, matchAt, type Phrases, phrases } from './phrases.js'
-import { type Fact, fact, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
+import { endsAt, type Fact, fact, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
+
+const FINDINGS: readonly Finding[] = [...LENS_AND_CORNEA_FINDINGS, ...RETINA_FINDINGS, ...PERSON_AND_PLAN_FINDINGS]
 
 interface Answer {
   readonly finding: Finding
@@ -173,6 +178,13 @@ function dose(place: Place, offset: number): number {
   return used
 }
 
+/** "stopped 2019", "stopped in 2019": the year says nothing that the plan uses, and is not left over as unread. */
+function sinceYear(place: Place, offset: number): number {
+  const joined = ['in', 'since'].includes(tokenAt(place, offset)?.lower ?? '') ? 1 : 0
+  const year = tokenAt(place, offset + joined)
+  return year?.kind === 'number' && /^(19|20)\d\d$/.test(year.text) ? joined + 1 : 0
+}
+
 /** What is said after a name: an answer of its own, yes, no, unknown, or nothing. */
 function after(place: Place, finding: Finding, used: number): Reading | undefined {
   const table = ANSWERS.get(finding)
@@ -260,6 +272,8 @@ function named(place: Place, offset: number): Reading | undefined {
   const used = offset + name.used
   const said = after(place, finding, used)
   if (said !== undefined) return said
+  const mark = tokenAt(place, used)
+  if (mark?.text === '-' && endsAt(place, used + 1)) return doubtful(finding, used + 1, textOf(place, offset, used + 1))
   if (finding.names.length === 0) return undefined
   const link = linked(place, used)
   const nested = link > 0 ? phraseAt(place, used + link) : phraseAt(place, used)
@@ -272,7 +286,7 @@ function named(place: Place, offset: number): Reading | undefined {
   const doseUsed = finding.field === 'alphaBlocker' || finding.field === 'anticoagulant' ? dose(place, used) : 0
   if (finding.field === 'alphaBlocker') {
     const later = after(place, finding, used + doseUsed)
-    if (later !== undefined) return later
+    if (later !== undefined) return { ...later, used: later.used + sinceYear(place, later.used) }
   }
   return found(finding, finding.present, used + doseUsed)
 }

@@ -1,5 +1,5 @@
 import { bridge, unknownMark } from './marks.js'
-import { short, signOf, valueOf } from './numbers.js'
+import { numberOf, short, signOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { type CornealPart, type CornealReading, type Fault, fact, type Place, type Reader, tokenAt } from './reading.js'
 import { unitAt } from './units-written.js'
@@ -83,7 +83,7 @@ function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefine
   const token = tokenAt(place, offset)
   if (token?.kind !== 'number') return undefined
   let used = 1
-  const given = valueOf(token)
+  const given = numberOf(token)
   let unit = unitBefore
   const takeUnit = (): void => {
     const found = unitAt(place, offset + used)
@@ -101,7 +101,7 @@ function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefine
   const axis = joined === 0 ? undefined : tokenAt(place, offset + used + joined)
   if (axis?.kind !== 'number') return { used, given, unit: known, radiusAssumed }
   if (mark?.text === '/' && pair) {
-    const other = isPower(valueOf(axis), axis.text, token.text, known)
+    const other = isPower(numberOf(axis), axis.text, token.text, known)
     if (other === true) return { used, given, unit: known, radiusAssumed }
     if (other === undefined) {
       return {
@@ -123,7 +123,7 @@ function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefine
   const degrees = unitAt(place, offset + used)
   if (degrees?.unit === '°') used += degrees.used
   takeUnit()
-  const axisDeg = valueOf(axis)
+  const axisDeg = numberOf(axis)
   if (axisDeg < 0 || axisDeg > 180 || signOf(axis) === '-')
     return { used, given, unit: known, radiusAssumed, fault: badAxis(axis.text) }
   return { used, given, unit: known, radiusAssumed, axisDeg }

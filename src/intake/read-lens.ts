@@ -1,5 +1,5 @@
 import { bridge } from './marks.js'
-import { signOf, valueOf } from './numbers.js'
+import { numberOf, signOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { type Field, fact, type Place, type Reader, type Reading, tokenAt } from './reading.js'
 import type { Token } from './tokens.js'
@@ -97,7 +97,7 @@ export const readConstant: Reader = (place) => {
   else used += bridge(place, used)
   const token = tokenAt(place, used)
   if (token?.kind !== 'number') return undefined
-  const value = valueOf(token) * (isSigned && constant.low < 0 ? -1 : 1)
+  const value = numberOf(token) * (isSigned && constant.low < 0 ? -1 : 1)
   const bareLetter = match.used === 1 && tokenAt(place, 0)?.lower === 'a'
   if (value >= constant.low && value <= constant.high) {
     const after = tokenAt(place, used + 1)?.lower === 'mm' ? 1 : 0

@@ -1,6 +1,6 @@
 import { COLOUR_WORDS, densityBand, GRADE_RANGES, type NuclearScale, SCALE_NAMES } from '../case/nuclear-density.js'
 import { unknownMark } from './marks.js'
-import { valueOf } from './numbers.js'
+import { numberOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { fact, type Place, type Reader, type Reading, tokenAt } from './reading.js'
 
@@ -75,12 +75,12 @@ function gradeAt(place: Place, offset: number): GradeFound | undefined {
   const roman = token.kind === 'word' ? ROMANS[token.lower] : undefined
   if (token.kind !== 'number' && roman === undefined) return undefined
   if (token.text.startsWith('-')) return undefined
-  let grade = roman ?? valueOf(token)
+  let grade = roman ?? numberOf(token)
   let used = at - offset + 1
   const dash = tokenAt(place, at + 1)
   const upper = tokenAt(place, at + 2)
   if (dash?.text === '-' && dash.gap === 0 && upper !== undefined && upper.gap === 0) {
-    const top = upper.kind === 'number' ? valueOf(upper) : ROMANS[upper.lower]
+    const top = upper.kind === 'number' ? numberOf(upper) : ROMANS[upper.lower]
     // A grade between two steps is kept as the middle: "3-4+" is 3.5.
     if (top !== undefined && top > grade && top <= grade + 1) {
       grade = (grade + top) / 2
@@ -126,7 +126,7 @@ function readOpalescence(place: Place): Reading | undefined {
   const decimal = /[.,]/.test(token.text)
   if (name.text !== 'NO' && !decimal) return undefined
   const assumed = name.text === 'NO' ? undefined : '"no" before a decimal read as LOCS III nuclear opalescence'
-  return graded('locs-iii-no', 2 + skipped, valueOf(token), assumed)
+  return graded('locs-iii-no', 2 + skipped, numberOf(token), assumed)
 }
 
 const scaleMissing = (used: number, words: string): Reading => ({

@@ -1,5 +1,5 @@
 import { bridge, unknownMark } from './marks.js'
-import { valueOf } from './numbers.js'
+import { numberOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { endsAt, type Fact, type Fault, fact, type Place, type Reader, startsAt, tokenAt } from './reading.js'
 
@@ -84,13 +84,13 @@ function ageFirst(place: Place): ReturnType<Reader> {
   const sex = sexAt(place, used + joint)
   if (sex === undefined) {
     const ago = tokenAt(place, used)?.lower === 'ago'
-    return aged && !ago ? result(used, judgeAge(valueOf(token)), undefined) : undefined
+    return aged && !ago ? result(used, judgeAge(numberOf(token)), undefined) : undefined
   }
   // A lone m may be metres or months; as a sex it is a capital, touches the age, or ends the statement.
   const letter = tokenAt(place, used + joint)
   const lone = letter?.lower === 'm' || letter?.lower === 'f'
   if (lone && !aged && letter.text === letter.lower && letter.gap > 0 && !endsAt(place, used + joint + 1)) return undefined
-  return result(used + joint + sex.used, judgeAge(valueOf(token)), sex.sex)
+  return result(used + joint + sex.used, judgeAge(numberOf(token)), sex.sex)
 }
 
 /** "M58", "F 72", "man of 58", "male, age 58". */
@@ -106,7 +106,7 @@ function sexFirst(place: Place): ReturnType<Reader> {
   if (age?.kind === 'number' && /^\d{1,3}$/.test(age.text)) {
     used += stroke + of + 1
     const words = matchAt(AGE_WORDS, place.tokens, place.at + used)
-    return result(used + (words?.used ?? 0), judgeAge(valueOf(age)), sex.sex)
+    return result(used + (words?.used ?? 0), judgeAge(numberOf(age)), sex.sex)
   }
   if (lone && !(letter.text !== letter.lower && startsAt(place, 0) && endsAt(place, sex.used))) return undefined
   return { used: sex.used, facts: [sexFact(sex.sex)] }
@@ -123,7 +123,7 @@ export const readPerson: Reader = (place) => {
       const after = used + 1 + (words?.used ?? 0)
       const stroke = tokenAt(place, after)?.text === '/' ? 1 : 0
       const sex = sexAt(place, after + stroke)
-      return result(after + (sex === undefined ? 0 : stroke + sex.used), judgeAge(valueOf(age)), sex?.sex)
+      return result(after + (sex === undefined ? 0 : stroke + sex.used), judgeAge(numberOf(age)), sex?.sex)
     }
     const unknown = unknownMark(place, used)
     return unknown > 0 ? { used: used + unknown, facts: [fact('ageYears', 'age', undefined, 'not known')] } : undefined

@@ -1,5 +1,5 @@
 import { unknownMark } from './marks.js'
-import { short, signOf, valueOf } from './numbers.js'
+import { numberOf, short, signOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { type Fault, fact, type Place, type Reader, type RefractionReading, tokenAt } from './reading.js'
 import { unitAt } from './units-written.js'
@@ -91,7 +91,7 @@ function signedAt(place: Place, offset: number): SignedFound | undefined {
   const token = tokenAt(place, offset)
   const next = tokenAt(place, offset + 1)
   if (token?.kind === 'number') {
-    const value = valueOf(token)
+    const value = numberOf(token)
     return {
       used: 1,
       value,
@@ -107,7 +107,7 @@ function signedAt(place: Place, offset: number): SignedFound | undefined {
   const minus = token.text === '-' || token.lower === 'minus'
   return {
     used: 2,
-    value: minus ? -valueOf(next) : valueOf(next),
+    value: minus ? -numberOf(next) : numberOf(next),
     text: next.text,
     signed: word || touching || token.text === '+',
     dash: touching,
@@ -210,7 +210,7 @@ function refractionAt(place: Place, offset: number): Full | { readonly used: num
   const joint = tokenAt(place, offset + used)?.text
   const skipped = joint === '/' || joint === ',' ? 1 : 0
   const token = tokenAt(place, offset + used + skipped)
-  const cylinder = token?.kind === 'number' && signOf(token) !== undefined ? valueOf(token) : undefined
+  const cylinder = token?.kind === 'number' && signOf(token) !== undefined ? numberOf(token) : undefined
   if (cylinder === undefined) return { used, sphereD: sphere.value, sphericalEquivalentD: sphere.value }
   let at = used + skipped + 1
   if (['dc', 'd', 'cyl'].includes(tokenAt(place, offset + at)?.lower ?? '')) at += 1
@@ -224,7 +224,7 @@ function refractionAt(place: Place, offset: number): Full | { readonly used: num
   at += 2
   const degrees = unitAt(place, offset + at)
   if (degrees?.unit === '°') at += degrees.used
-  const axisDeg = valueOf(axis)
+  const axisDeg = numberOf(axis)
   if (axisDeg > 180 || Math.abs(cylinder) > 15) {
     return {
       used: at,

@@ -87,7 +87,7 @@ const trainingYear = (place: Place): Reading | undefined => {
 
 const supervision = (place: Place, used: number): Reading => {
   const words = Array.from({ length: used }, (_, index) => tokenAt(place, index)?.text ?? '').join(' ')
-  return { used, facts: [fact('note', 'supervision', words, words, 'kept as written; the plan is for the surgeon who operates')] }
+  return { used, facts: [fact('note', 'supervision', '', words, 'kept as written; the plan is for the surgeon who operates')] }
 }
 
 /** The grade of the surgeon who operates first. A supervisor's grade is not it. */

@@ -14,23 +14,22 @@ import { readBiometryDate, readSurgeon, readSurgeryDate } from './read-surgery.j
 import type { Fact, Fault, Field, Place, Reader, Reading, Side } from './reading.js'
 import type { Token } from './tokens.js'
 
-/** A fact with where it stands: token numbers from and up to, in the message's tokens. */
+/** A fact with the tokens it was read from. */
 export interface Placed<What> {
   readonly what: What
   readonly side: Side
-  readonly from: Token
-  readonly to: Token
+  readonly tokens: readonly Token[]
 }
 export interface Mention {
   readonly eye: Eye
   readonly operated: boolean
-  readonly token: Token
+  readonly tokens: readonly Token[]
 }
 /** What one pass over the message gathers. */
 export interface Gathered {
   readonly facts: Placed<Fact>[]
   readonly faults: Placed<Fault>[]
-  readonly unread: { readonly from: Token; readonly to: Token }[]
+  readonly unread: (readonly Token[])[]
   readonly mentions: Mention[]
 }
 export const gathered = (): Gathered => ({ facts: [], faults: [], unread: [], mentions: [] })
@@ -86,14 +85,14 @@ const readFellowFinding: Reader = (place) => {
 
 const sideNow = (scope: Scope): Side => (scope.passing === undefined ? scope.main : scope.passing.side)
 
-function mention(reading: Reading, scope: Scope, token: Token, atLineStart: boolean, out: Gathered): void {
+function mention(reading: Reading, scope: Scope, tokens: readonly Token[], atLineStart: boolean, out: Gathered): void {
   const eye = reading.eye
   if (eye === undefined) return
   if (eye.side === 'fellow') {
     scope.passing = { side: 'fellow', until: eye.heading ? 'stop' : 'comma' }
     return
   }
-  out.mentions.push({ eye: eye.side, operated: eye.operated, token })
+  out.mentions.push({ eye: eye.side, operated: eye.operated, tokens })
   if (scope.main === undefined || eye.operated || scope.main === eye.side) {
     scope.main = eye.side
     scope.passing = undefined
@@ -128,12 +127,11 @@ export function readStatements(
 ): void {
   let at = from
   let last: Field | undefined
-  let unreadFrom: Token | undefined
-  let unreadTo: Token | undefined
+  let unreadFrom = -1
+  let unreadTo = -1
   const flush = (): void => {
-    if (unreadFrom !== undefined && unreadTo !== undefined) out.unread.push({ from: unreadFrom, to: unreadTo })
-    unreadFrom = undefined
-    unreadTo = undefined
+    if (unreadFrom >= 0) out.unread.push(tokens.slice(unreadFrom, unreadTo + 1))
+    unreadFrom = -1
   }
   while (at < end) {
     const token = tokens[at] as Token
@@ -153,16 +151,16 @@ export function readStatements(
     const reading = firstReading(place, readers)
     if (reading !== undefined) {
       flush()
-      const to = tokens[at + reading.used - 1] as Token
-      mention(reading, scope, token, at === from, out)
-      commit(reading, place.side, token, to, out)
+      const taken = tokens.slice(at, at + reading.used)
+      mention(reading, scope, taken, at === from, out)
+      commit(reading, place.side, taken, out)
       last = reading.facts?.[0]?.field ?? last
       at += reading.used
       continue
     }
     if (!isConnecting(token.kind, token.lower)) {
-      unreadFrom ??= token
-      unreadTo = token
+      if (unreadFrom < 0) unreadFrom = at
+      unreadTo = at
     }
     at += 1
   }
@@ -177,9 +175,9 @@ function firstReading(place: Place, readers: readonly Reader[]): Reading | undef
   return undefined
 }
 
-function commit(reading: Reading, side: Side, from: Token, to: Token, out: Gathered): void {
-  for (const what of reading.facts ?? []) out.facts.push({ what, side, from, to })
-  for (const what of reading.faults ?? []) out.faults.push({ what, side, from, to })
+function commit(reading: Reading, side: Side, tokens: readonly Token[], out: Gathered): void {
+  for (const what of reading.facts ?? []) out.facts.push({ what, side, tokens })
+  for (const what of reading.faults ?? []) out.faults.push({ what, side, tokens })
 }
 
 const keyLength = (place: Place): number =>
@@ -206,10 +204,10 @@ function readPerEye(place: Place, readers: readonly Reader[], out: Gathered): nu
     const joined = [...name, ...tokens.slice(from, Math.min(end, from + 16))]
     const reading = firstReading({ ...place, tokens: joined, at: 0, start: 0, end: joined.length, side: eye.value }, readers)
     if (reading === undefined || reading.used <= key) break
-    const to = tokens[from + reading.used - key - 1] as Token
-    commit(reading, eye.value, tokens[read === 0 ? at : next] as Token, to, out)
-    out.mentions.push({ eye: eye.value, operated: false, token: tokens[next] as Token })
-    used = from + reading.used - key - at
+    const to = from + reading.used - key
+    commit(reading, eye.value, [...name, ...tokens.slice(next, to)], out)
+    out.mentions.push({ eye: eye.value, operated: false, tokens: tokens.slice(next, from) })
+    used = to - at
     read += 1
   }
   return read === 0 ? 0 : used

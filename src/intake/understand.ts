@@ -39,9 +39,8 @@ export function understand(text: string, context: UnderstandContext): Understood
   const plain = normalise(text)
   if (plain.text.trim() === '') return guidance(context.hasPicture === true ? 'picture' : 'empty')
   if (asksForHelp(plain.text)) return guidance('help')
-  const tokens = tokenise(plain.text)
-  const typed = (from: Token, to: Token): string => asTyped(text, plain, from.start, to.end)
-  const { read, questions } = readMessage(tokens, context)
+  const typed = (taken: readonly Token[]): string => wordsOf(taken, text, plain)
+  const { read, questions } = readMessage(text, plain, context)
   const { question, fault } = joinQuestions(questions, text, plain)
   if (fault !== undefined) read.faults.push(fault)
   if (read.facts.length === 0 && read.mentions.length === 0 && question === undefined && read.faults.length === 0) {
@@ -55,9 +54,19 @@ export function understand(text: string, context: UnderstandContext): Understood
   return { kind: 'case', case: assembled.case, items: [...assembled.items, ...asked], problems: assembled.problems }
 }
 
-interface QuestionAsked {
-  readonly from: Token
-  readonly to: Token
+type QuestionAsked = readonly Token[]
+
+/** The words of tokens as typed. Tokens of a sheet's row that do not touch are parted by an ellipsis. */
+function wordsOf(taken: readonly Token[], text: string, plain: PlainText): string {
+  const parts: string[] = []
+  let start = 0
+  for (let at = 1; at <= taken.length; at += 1) {
+    const [before, next] = [taken[at - 1], taken[at]]
+    if (before === undefined || (next !== undefined && next.start - next.gap === before.end)) continue
+    parts.push(asTyped(text, plain, taken[start]?.start ?? 0, before.end))
+    start = at
+  }
+  return parts.join(' … ')
 }
 
 function byLine(tokens: readonly Token[]): readonly (readonly Token[])[] {
@@ -71,7 +80,8 @@ function byLine(tokens: readonly Token[]): readonly (readonly Token[])[] {
 }
 
 function readMessage(
-  tokens: readonly Token[],
+  text: string,
+  plain: PlainText,
   context: UnderstandContext,
 ): { readonly read: Gathered; readonly questions: readonly QuestionAsked[] } {
   const read = gathered()
@@ -81,12 +91,12 @@ function readMessage(
   const questions: QuestionAsked[] = []
   let columns: Columns | undefined
   let lastRow = 0
-  for (const line of byLine(tokens)) {
+  for (const line of byLine(tokenise(plain.text))) {
     const [first] = line
     if (first === undefined) continue
-    const kept = keptWords(line)
+    const kept = keptWords(line, (taken) => wordsOf(taken, text, plain))
     if (kept !== undefined) {
-      read.facts.push({ what: kept, side: undefined, from: first, to: line.at(-1) ?? first })
+      read.facts.push({ what: kept, side: undefined, tokens: line })
       continue
     }
     const heading = columnsOf(line)
@@ -101,11 +111,10 @@ function readMessage(
           shown: heading.eyes.map((eye) => `${eye} eye`).join(', then '),
         },
         side: undefined,
-        from: first,
-        to: line.at(-1) ?? first,
+        tokens: line,
       })
       for (const [index, eye] of heading.eyes.entries())
-        read.mentions.push({ eye, operated: false, token: heading.headings[index] ?? first })
+        read.mentions.push({ eye, operated: false, tokens: heading.headings[index] ?? line })
       continue
     }
     if (columns !== undefined && first.line - lastRow <= 1 && readRow(line, columns, setting, readers, read)) {
@@ -141,10 +150,12 @@ function readLine(line: readonly Token[], { scope, setting, readers, read, quest
     readStatements(line, at, from, scope, setting, readers, read)
     const [start, last] = [line[from], line[end - 1]]
     if (start !== undefined && last !== undefined) {
-      questions.push({ from: start, to: last })
-      const looksLikeData = marked ? undefined : factAt(from)
-      if (typeof looksLikeData?.value === 'number' || Array.isArray(looksLikeData?.value))
-        read.faults.push({ what: dataInQuestion(looksLikeData), side: undefined, from: start, to: last })
+      const asked = line.slice(from, end)
+      questions.push(asked)
+      const begins = marked ? undefined : factAt(from)
+      if (typeof begins?.value === 'number' || Array.isArray(begins?.value)) {
+        read.faults.push({ what: dataInQuestion(begins), side: undefined, tokens: asked })
+      }
     }
     at = end
   }
@@ -160,10 +171,10 @@ const dataInQuestion = (one: Fact): Fault => ({
 })
 
 /** A line that a case was written out with, or that the asker wants kept as it stands. */
-function keptWords(line: readonly Token[]): Fact | undefined {
+function keptWords(line: readonly Token[], typed: (tokens: readonly Token[]) => string): Fact | undefined {
   const [one, two, three] = line
   if (one?.lower !== 'kept' || two?.lower !== 'words' || three?.text !== ':' || line.length < 4) return undefined
-  return { field: 'note', label: 'kept as written', value: 'kept', shown: 'kept as written' }
+  return { field: 'note', label: 'kept as written', value: typed(line.slice(3)), shown: 'kept as written' }
 }
 
 function joinQuestions(
@@ -172,9 +183,8 @@ function joinQuestions(
   plain: PlainText,
 ): { readonly question: Case['question']; readonly fault?: Gathered['faults'][number] } {
   const [first] = asked
-  const last = asked.at(-1)
-  if (first === undefined || last === undefined) return { question: undefined }
-  const parts = asked.map(({ from, to }) => asTyped(text, plain, from.start, to.end))
+  if (first === undefined) return { question: undefined }
+  const parts = asked.map((tokens) => wordsOf(tokens, text, plain))
   const value = parts
     .map(withoutMark)
     .filter((part) => part !== '')
@@ -188,9 +198,9 @@ function joinQuestions(
       message: `the question has ${value.length} characters; ${LONGEST_QUESTION} can be kept. It is not cut.`,
       instead: 'a shorter question; details can follow in the thread',
     }
-    return { question: undefined, fault: { what, side: undefined, from: first.from, to: last.to } }
+    return { question: undefined, fault: { what, side: undefined, tokens: first } }
   }
-  return { question: { value, source: parts.join('\n'), line: first.from.line } }
+  return { question: { value, source: parts.join('\n'), line: first[0]?.line ?? 1 } }
 }
 
 /** The question without the sign or word that announced it, and without the quotes around it. */

@@ -57,7 +57,8 @@ const withMention = (operated: Eye, mention: Mention | undefined, assumed?: stri
 })
 
 function conflict(right: Mention | undefined, left: Mention | undefined, why: string): EyeDecision {
-  const first = right !== undefined && left !== undefined && left.token.start < right.token.start ? left : right
+  const first =
+    right !== undefined && left !== undefined && (left.tokens[0]?.start ?? 0) < (right.tokens[0]?.start ?? 0) ? left : right
   return {
     ...(first === undefined ? {} : { mention: first }),
     undecided: true,
@@ -65,7 +66,7 @@ function conflict(right: Mention | undefined, left: Mention | undefined, why: st
       kind: 'contradiction',
       field: 'eye',
       blocks: true,
-      message: `right eye (line ${right?.token.line ?? 0}) and left eye (line ${left?.token.line ?? 0}): ${why}.`,
+      message: `right eye (line ${right?.tokens[0]?.line ?? 1}) and left eye (line ${left?.tokens[0]?.line ?? 1}): ${why}.`,
       instead: 'operate RE or operate LE; begin what belongs to the other with "fellow eye"',
     },
   }

@@ -137,7 +137,7 @@ export const QUANTITIES = {
     unit: 'mm',
     low: 0,
     high: 2,
-    decimals: 3,
+    decimals: 2,
     written: ['sd', 'std dev', 'standard deviation', 'stdev'],
     example: 'SD 0.02',
   },
