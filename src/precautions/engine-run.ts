@@ -40,15 +40,20 @@ const comparison = ({ fact, operator, value }: Comparison) => ({ fact, operator,
  * Decides every rule in one run of one fresh engine: two runs that share an engine lose rules in silence.
  * @param rules in the engine's form, ids unique
  * @param facts every declared fact, null where not known
+ * @param withReasons whether every comparison is written down for an explanation
  * @returns each rule's folded result by its id, complete or thrown
  */
-export async function decide(rules: readonly EngineRule[], facts: FactRecord): Promise<ReadonlyMap<string, Decision>> {
+export async function decide(
+  rules: readonly EngineRule[],
+  facts: FactRecord,
+  withReasons = false,
+): Promise<ReadonlyMap<string, Decision>> {
   const engine = new Engine([], { allowUndefinedFacts: false })
   for (const name of OPERATOR_NAMES) engine.addOperator(name, OPERATORS[name])
   for (const rule of rules) engine.addRule(rule)
   const { results, failureResults } = await engine.run(checked(facts))
   const folded = new Map<string, Decision>()
-  for (const result of [...results, ...failureResults]) folded.set(result.name, fold(result))
+  for (const result of [...results, ...failureResults]) folded.set(result.name, fold(result, withReasons))
   assertComplete(rules, [...results, ...failureResults], folded)
   return folded
 }

@@ -5,7 +5,7 @@ import type { FactName, FactRecord } from './facts.js'
 import { fault } from './fault.js'
 import type { Decision } from './fold.js'
 import { conjunction, type Finding } from './kleene.js'
-import { type LayeredRule, type LayeredTension, questionsOf, type RuleSet, sideId } from './rules.js'
+import { type LayeredRule, type LayeredTension, type RuleSet, sideId } from './rules.js'
 
 export interface RuleSource {
   cite: string
@@ -50,8 +50,6 @@ export interface Findings {
   readonly tensions: TensionFinding[]
   /** The tensions that a missing fact leaves open. */
   readonly openTensions: readonly { readonly id: string; readonly missingFacts: readonly FactName[] }[]
-  /** Every precaution, then every side of a tension. */
-  readonly decisions: readonly Decision[]
 }
 
 /**
@@ -62,7 +60,7 @@ export interface Findings {
  * @throws a coded fault when the engine lost a rule or a fact has the wrong kind
  */
 export async function evaluateRules(ruleSet: RuleSet, facts: FactRecord): Promise<Findings> {
-  const { sources, tensions, sides, ids } = wordingOf(ruleSet)
+  const { sources, tensions, sides } = wordingOf(ruleSet)
   const decisions = await decide(engineRulesOf(ruleSet), facts)
   const settled = tensions.map((tension, at) => ({ tension, ...tensionTruth(sides[at] ?? [], decisions) }))
   return {
@@ -74,7 +72,6 @@ export async function evaluateRules(ruleSet: RuleSet, facts: FactRecord): Promis
     openTensions: settled
       .filter(({ truth }) => truth === null)
       .map(({ tension, missingFacts }) => ({ id: tension.id, missingFacts })),
-    decisions: ids.map((id) => decisionOf(decisions, id)),
   }
 }
 
@@ -85,7 +82,6 @@ interface Wording {
   readonly tensions: readonly TensionFinding[]
   /** The ids of each tension's sides. */
   readonly sides: readonly (readonly string[])[]
-  readonly ids: readonly string[]
 }
 
 const wordings = new WeakMap<RuleSet, Wording>()
@@ -99,7 +95,6 @@ function wordingOf(ruleSet: RuleSet): Wording {
     ),
     tensions: ruleSet.tensions.map(tensionFinding),
     sides: ruleSet.tensions.map(({ id, sides }) => sides.map((_, side) => sideId(id, side))),
-    ids: questionsOf(ruleSet).map(({ id }) => id),
   }
   wordings.set(ruleSet, deepFrozen(wording))
   return wording

@@ -1,21 +1,17 @@
 import { signed } from '../terms/power.js'
-import type { Findings } from './evaluate.js'
-import type { FactName, FactValue } from './facts.js'
-import { fault } from './fault.js'
+import { decide, engineRulesOf } from './engine-run.js'
+import type { FactName, FactRecord, FactValue } from './facts.js'
 import type { Decision, Reason } from './fold.js'
 import { termOf } from './read-condition.js'
 import { type RuleSet, sideId } from './rules.js'
 
 /**
  * Why each rule fired or not, as lines of plain text: first what fires, then what cannot be decided, then what is quiet.
- * @param ruleSet the set that gave the findings
- * @param findings of one eye
+ * @param ruleSet as built by `buildRuleSet`
+ * @param facts every declared fact of one eye, null where not known
  */
-export function explainFindings(ruleSet: RuleSet, findings: Findings): readonly string[] {
-  if (findings.version !== ruleSet.version) {
-    throw fault('PRECAUTIONS.OTHER_RULE_SET', 'the findings come from another rule set than the one to explain them by')
-  }
-  const decisions = new Map(findings.decisions.map((decision) => [decision.id, decision]))
+export async function explainRules(ruleSet: RuleSet, facts: FactRecord): Promise<readonly string[]> {
+  const decisions = await decide(engineRulesOf(ruleSet), facts, true)
   const lines: string[] = [`Rule set ${ruleSet.version}`]
   for (const finding of ['fires', 'unknown', 'quiet'] as const) {
     const here = ruleSet.precautions.filter(({ id }) => decisions.get(id)?.finding === finding)

@@ -23,6 +23,7 @@ export interface Decision {
   readonly finding: Finding
   /** The unknown facts on the branches that are still open; empty when the truth is decided. Sorted, each once. */
   readonly missingFacts: FactName[]
+  /** Empty unless an explanation was asked for. */
   readonly reasons: readonly Reason[]
 }
 
@@ -32,62 +33,78 @@ type Leaf = Extract<TopLevelConditionResult, { all: unknown }>['all'][number]
 /** A constant that is true in every run, so that even a rule that always holds is decided, and counted, by the engine. */
 export const EVERY_OPERATION = 'everyOperation'
 
+/** What is gathered on the way through one result tree. */
+interface Walk {
+  readonly name: string
+  readonly missing: FactName[]
+  /** Gathered only where somebody will read them. */
+  readonly reasons: Reason[] | undefined
+  anyMissing: boolean
+}
+
 /**
  * Folds the result tree of one rule in three-valued logic. The engine's own verdict is not used, because it takes a missing
  * fact for a failed comparison. Where no fact was missing the two must agree; a disagreement is thrown.
+ * @param withReasons whether every comparison is written down for an explanation
  */
-export function fold(result: RuleResult): Decision {
-  const reasons: Reason[] = []
-  const missing: FactName[] = []
-  const truth = foldNode(result.conditions, reasons, missing, result.name)
-  if (truth !== null && truth !== result.result && reasons.every(({ given }) => given !== null)) {
+export function fold(result: RuleResult, withReasons = false): Decision {
+  const walk: Walk = { name: result.name, missing: [], reasons: withReasons ? [] : undefined, anyMissing: false }
+  const truth = foldNode(result.conditions, walk)
+  if (!walk.anyMissing && truth !== result.result) {
     throw fault('PRECAUTIONS.FOLD_DISAGREES', `"${result.name}" is ${truth} by the fold and ${result.result} by the engine`)
   }
+  const { missing } = walk
   const missingFacts = missing.length === 0 ? missing : [...new Set(missing)].sort()
-  return { id: result.name, truth, finding: findingOf(truth), missingFacts, reasons }
+  return { id: result.name, truth, finding: findingOf(truth), missingFacts, reasons: walk.reasons ?? NONE }
 }
 
+const NONE: readonly Reason[] = []
+
 /** Facts found open below a branch that turns out decided are taken back: they would decide nothing. */
-function foldNode(node: Node, reasons: Reason[], missing: FactName[], name: string): Truth {
-  const before = missing.length
+function foldNode(node: Node, walk: Walk): Truth {
+  if ('fact' in node) return foldLeaf(node, walk)
+  const before = walk.missing.length
   let truth: Truth
   if ('all' in node && Array.isArray(node.all)) {
     truth = true
     for (const part of node.all as readonly Leaf[]) {
-      const each = foldNode(part, reasons, missing, name)
+      const each = foldNode(part, walk)
       if (each === false) truth = false
       else if (each === null && truth === true) truth = null
     }
   } else if ('any' in node && Array.isArray(node.any)) {
     truth = false
     for (const part of node.any as readonly Leaf[]) {
-      const each = foldNode(part, reasons, missing, name)
+      const each = foldNode(part, walk)
       if (each === true) truth = true
       else if (each === null && truth === false) truth = null
     }
   } else if ('not' in node && node.not !== undefined) {
-    const inner = foldNode(node.not as Leaf, reasons, missing, name)
+    const inner = foldNode(node.not as Leaf, walk)
     truth = inner === null ? null : !inner
   } else {
-    return foldLeaf(node, reasons, missing, name)
+    throw fault('PRECAUTIONS.STRANGE_CONDITION', `"${walk.name}" holds a condition that no rule file may use`)
   }
-  if (truth !== null) missing.length = before
+  if (truth !== null) walk.missing.length = before
   return truth
 }
 
-function foldLeaf(node: Node, reasons: Reason[], missing: FactName[], name: string): Truth {
-  if (!('fact' in node) || !('factResult' in node) || typeof node.result !== 'boolean') {
-    throw fault('PRECAUTIONS.COMPARISON_SKIPPED', `the engine left a comparison of "${name}" without a result`)
+function foldLeaf(node: Extract<Node, { fact: string }>, walk: Walk): Truth {
+  if (!('factResult' in node) || typeof node.result !== 'boolean') {
+    throw fault('PRECAUTIONS.COMPARISON_SKIPPED', `the engine left a comparison of "${walk.name}" without a result`)
   }
-  if (node.fact === EVERY_OPERATION) return node.result
-  const { operator } = node
-  if (!isOperatorName(operator) || !isFactName(node.fact)) {
-    throw fault('PRECAUTIONS.STRANGE_COMPARISON', `"${name}" compares "${node.fact}" by "${node.operator}"`)
+  const { fact, operator } = node
+  if (fact === EVERY_OPERATION) return node.result
+  if (!isOperatorName(operator) || !isFactName(fact)) {
+    throw fault('PRECAUTIONS.STRANGE_COMPARISON', `"${walk.name}" compares "${fact}" by "${operator}"`)
   }
   const given = node.factResult as FactValue
   const open = given === null && operator !== 'isKnown'
-  if (open) missing.push(node.fact)
+  if (open) {
+    walk.missing.push(fact)
+    walk.anyMissing = true
+  }
   const truth = open ? null : node.result
-  reasons.push({ fact: node.fact, given, operator, threshold: node.value as Threshold, truth })
+  walk.reasons?.push({ fact, given, operator, threshold: node.value as Threshold, truth })
   return truth
 }

@@ -101,8 +101,8 @@ async function dryRun(ruleSet: RuleSet): Promise<void> {
     ruleSet,
     recordOf(() => null),
   )
-  const { decisions } = await evaluateRules(ruleSet, recordOf(typicalValue))
-  const open = decisions.filter(({ finding }) => finding === 'unknown')
+  const { precautions, openTensions } = await evaluateRules(ruleSet, recordOf(typicalValue))
+  const open = [...precautions.filter(({ finding }) => finding === 'unknown'), ...openTensions]
   if (open.length > 0) {
     const ids = open.map(({ id }) => id).join(', ')
     throw fault('PRECAUTIONS.OPEN_WITH_ALL_KNOWN', `undecided although every fact is known: ${ids}`)

@@ -26,6 +26,10 @@ describe('the fold of an engine result', () => {
     expect(() => fold(resultOf({ all: [compared] }, false))).toThrow('PRECAUTIONS.FOLD_DISAGREES')
   })
 
+  it('throws on a reference to a condition that stands elsewhere', () => {
+    expect(() => fold(resultOf({ condition: 'elsewhere' }, true))).toThrow('PRECAUTIONS.STRANGE_CONDITION')
+  })
+
   it('throws on an operator or a fact that no rule file may use', () => {
     const strange = [
       { ...compared, operator: 'greaterThan' },
