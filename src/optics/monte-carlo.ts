@@ -2,13 +2,24 @@ import type { FormulaId } from '../terms/formulas.js'
 import { computed, type Outcome } from '../terms/outcome.js'
 import { type Dioptres, dioptres, mm } from '../terms/units.js'
 import { BARE_FORMULAS } from './bare-formulas.js'
+import { correlatingTriangle } from './cholesky.js'
 import { type EvaluationOptions, evaluate } from './formulas.js'
 import { adjustLength } from './length-adjustments.js'
 import type { EyeMeasurements, LensConstants } from './lens-formula.js'
 import { noAnswer } from './no-answer.js'
 import { normals, seeded } from './random.js'
-import type { ErrorSource, UncertaintyBudget } from './uncertainty.js'
+import { correlationOf, type ErrorSource, type UncertaintyBudget } from './uncertainty.js'
 import { thinLensRefraction } from './vergence.js'
+
+/** The errors that are drawn from normal distributions; the label's is rectangular and stands alone. */
+const DRAWN = [
+  'axial length',
+  'staphyloma',
+  'keratometry',
+  'anterior chamber depth',
+  'lens position',
+  'refraction',
+] as const satisfies readonly ErrorSource[]
 
 /** What many simulated operations on the same eye gave. */
 export interface SimulatedOutcome {
@@ -69,8 +80,8 @@ export function describeDraws(
  * Operates on one eye many times over, each time with other errors of measurement, position, label and refraction, and says
  * how the refraction comes out by one formula.
  *
- * - Domain: where the formula is defined for the eye as measured. Errors are normal, those of the label rectangular, and
- *   independent. The length adjustment is the one of the eye as measured: draws do not cross its threshold.
+ * - Domain: where the formula is defined for the eye as measured. Errors are normal, those of the label rectangular and
+ *   independent of the rest; correlations of the others are those of the budget. The length adjustment is the one of the eye as measured: draws do not cross its threshold.
  * - Source: JCGM 101:2008 (GUM Supplement 1); standard uncertainties from the budget.
  *
  * @param formula which formula
@@ -97,34 +108,37 @@ export function simulateOutcome(
   if (!(Number.isInteger(draws) && draws >= 100 && draws <= 1_000_000)) {
     return noAnswer('number of draws', draws, '', `number of draws ${draws} is outside 100 to 1000000`, 100, 1_000_000)
   }
+  const triangle = correlatingTriangle(DRAWN.length, (i, j) => correlationOf(budget.correlations, DRAWN[i], DRAWN[j]))
+  if (triangle === undefined) {
+    return noAnswer('correlations', Number.NaN, '', 'No distribution has all of these correlations at once.')
+  }
   const predicted = here.value.refractionFor(power)
   const bare = BARE_FORMULAS[formula](constants)
   const spreadOf = (errorSource: ErrorSource): number =>
     budget.contributions.find((each) => each.errorSource === errorSource)?.standardUncertainty ?? 0
-  const instrument = spreadOf('axial length')
-  const staphyloma = spreadOf('staphyloma')
+  const spreads = DRAWN.map(spreadOf)
   const slope = lengthSlope(formula, eye, options)
-  const length = slope * Math.sqrt(instrument * instrument + staphyloma * staphyloma)
-  const keratometry = spreadOf('keratometry')
-  const depth = spreadOf('anterior chamber depth')
-  const position = spreadOf('lens position')
   const label = spreadOf('lens power') * Math.sqrt(3)
-  const refraction = spreadOf('refraction')
   const measuredDepth = eye.anteriorChamberDepth ?? 0
   const { axialLengthUsed } = here.value
 
   const uniform = seeded(seed)
   const normal = normals(uniform)
+  const independent = budget.correlations.length === 0
+  const errors = new Float64Array(DRAWN.length)
   const values = new Float64Array(draws)
   let kept = 0
   for (let draw = 0; draw < draws; draw += 1) {
-    const axialLength = mm(axialLengthUsed + length * normal())
-    const cornea = dioptres(eye.keratometry + keratometry * normal())
-    const chamber = mm(measuredDepth + depth * normal())
-    const lens = mm(bare.lensPosition(axialLength, cornea, chamber) + position * normal())
+    for (let place = 0; place < errors.length; place += 1) errors[place] = normal()
+    if (!independent) correlate(errors, triangle)
+    for (let place = 0; place < errors.length; place += 1) errors[place] = (errors[place] ?? 0) * (spreads[place] ?? 0)
+    const [length = 0, staphyloma = 0, keratometry = 0, depth = 0, position = 0, refraction = 0] = errors
+    const axialLength = mm(axialLengthUsed + slope * (length + staphyloma))
+    const cornea = dioptres(eye.keratometry + keratometry)
+    const lens = mm(bare.lensPosition(axialLength, cornea, mm(measuredDepth + depth)) + position)
     const labelled = dioptres(power + label * (2 * uniform() - 1))
     const outcome = thinLensRefraction(bare.opticalLength(axialLength), bare.cornealPower(cornea), lens, labelled)
-    const found = outcome + refraction * normal()
+    const found = outcome + refraction
     if (Number.isNaN(found)) continue
     values[kept] = found
     kept += 1
@@ -134,6 +148,16 @@ export function simulateOutcome(
   }
   const described = describeDraws(values.subarray(0, kept), predicted)
   return computed({ draws, seed, undefinedShare: 1 - kept / draws, ...described })
+}
+
+/** Turns independent draws into correlated ones in place, the last first, since each row needs only earlier draws. */
+function correlate(errors: Float64Array, triangle: readonly Float64Array[]): void {
+  for (let i = errors.length - 1; i >= 0; i -= 1) {
+    const row = triangle[i]
+    let sum = 0
+    for (let k = 0; k <= i; k += 1) sum += (row?.[k] ?? 0) * (errors[k] ?? 0)
+    errors[i] = sum
+  }
 }
 
 /** How much of an error of the measured length is left after the adjustment. */

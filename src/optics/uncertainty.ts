@@ -71,11 +71,9 @@ export function combined(effects: readonly number[], correlation: (i: number, j:
   return Math.sqrt(Math.max(variance, 0))
 }
 
-const correlationBetween =
-  (contributions: readonly Contribution[], correlations: readonly Correlation[]) => (i: number, j: number) => {
-    const pair = [contributions[i]?.errorSource, contributions[j]?.errorSource]
-    return correlations.find(({ between }) => between.every((each) => pair.includes(each)))?.coefficient ?? 0
-  }
+/** Correlation of two errors by name; 0 where none is known. */
+export const correlationOf = (correlations: readonly Correlation[], one?: ErrorSource, other?: ErrorSource): number =>
+  correlations.find(({ between }) => between.every((each) => each === one || each === other))?.coefficient ?? 0
 
 /** What each error does to the refraction of one eye with one lens. */
 export interface UncertaintyBudget {
@@ -141,7 +139,7 @@ function budgetOf(contributions: readonly Contribution[], correlations: readonly
     dioptres(
       combined(
         rows.map(({ effect }) => effect),
-        correlationBetween(rows, correlations),
+        (i, j) => correlationOf(correlations, rows[i]?.errorSource, rows[j]?.errorSource),
       ),
     )
   const largest = contributions.reduce((a, b) => (Math.abs(b.effect) > Math.abs(a.effect) ? b : a))

@@ -5,7 +5,7 @@ import type { LensConstants } from '../../src/optics/lens-formula.js'
 import { simulateOutcome } from '../../src/optics/monte-carlo.js'
 import { normals, seeded } from '../../src/optics/random.js'
 import { sensitivitiesOf } from '../../src/optics/sensitivity.js'
-import { chanceWithin, type MeasuringConditions, uncertaintyBudget } from '../../src/optics/uncertainty.js'
+import { type Correlation, chanceWithin, type MeasuringConditions, uncertaintyBudget } from '../../src/optics/uncertainty.js'
 import { type AdjustmentId, FORMULAS, type FormulaId } from '../../src/terms/formulas.js'
 import { dioptres, mm } from '../../src/terms/units.js'
 import { closeTo } from './close-to.js'
@@ -17,18 +17,26 @@ function simulated(
   axialLength: number,
   keratometry: number,
   power: number,
-  over: Partial<MeasuringConditions> & { adjustment?: AdjustmentId; seed?: number } = {},
+  over: Partial<MeasuringConditions> & {
+    adjustment?: AdjustmentId
+    seed?: number
+    correlations?: readonly Correlation[]
+  } = {},
 ) {
-  const { adjustment = 'none', seed = 7, ...conditions } = over
+  const { adjustment = 'none', seed = 7, correlations = [], ...conditions } = over
   const eye = { axialLength: mm(axialLength), keratometry: dioptres(keratometry), anteriorChamberDepth: mm(3.6) }
   const sensitivities = sensitivitiesOf(formula, eye, CONSTANTS, { adjustment }, dioptres(power))
   if (sensitivities.kind !== 'computed') throw new Error(sensitivities.reason)
-  const budget = uncertaintyBudget(sensitivities.value, {
-    lengthMethod: 'optical',
-    staphyloma: false,
-    lensPower: dioptres(power),
-    ...conditions,
-  })
+  const budget = uncertaintyBudget(
+    sensitivities.value,
+    {
+      lengthMethod: 'optical',
+      staphyloma: false,
+      lensPower: dioptres(power),
+      ...conditions,
+    },
+    correlations,
+  )
   const outcome = simulateOutcome(formula, eye, CONSTANTS, { adjustment }, dioptres(power), budget, seed)
   if (outcome.kind !== 'computed') throw new Error(outcome.reason)
   return { ...outcome.value, budget }
@@ -75,6 +83,25 @@ describe('a simulation', () => {
     const adjusted = simulated('holladay-1', 30, 43, 6, { ...wide, adjustment: 'wang-koch-2011' })
     expect(adjusted.standardDeviation).toBeLessThan(simulated('holladay-1', 30, 43, 6, wide).standardDeviation)
     closeTo(adjusted.standardDeviation, adjusted.budget.standardDeviation, 0.02)
+  })
+
+  it.each([0.9, -0.9])('takes errors together that are correlated by %f, as the budget does', (coefficient) => {
+    const between = ['axial length', 'keratometry'] as const
+    const over = { lengthMethod: 'contact' as const, correlations: [{ between, coefficient }] }
+    const { standardDeviation, budget } = simulated('holladay-1', 30, 43, 5, over)
+    closeTo(standardDeviation, budget.standardDeviation, 0.015)
+    const apart = simulated('holladay-1', 30, 43, 5, { lengthMethod: 'contact' }).standardDeviation
+    expect(Math.sign(standardDeviation - apart)).toBe(Math.sign(coefficient))
+  })
+
+  it('refuses correlations that cannot all hold', () => {
+    const pairs = [
+      ['axial length', 'keratometry', 0.9],
+      ['keratometry', 'lens position', 0.9],
+      ['axial length', 'lens position', -0.9],
+    ] as const
+    const correlations = pairs.map(([one, other, coefficient]) => ({ between: [one, other] as const, coefficient }))
+    expect(() => simulated('holladay-1', 30, 43, 5, { correlations })).toThrow('No distribution')
   })
 
   it('refuses too few draws', () => {
