@@ -72,7 +72,7 @@ export async function startSlackApi(options: {
   const calls: { method: string; fields: Record<string, string> }[] = []
   const planned = new Map<string, Misbehaviour[]>()
   const usesLeft = new Map<string, number>()
-  let clock = 1_790_000_000_000_000
+  let clock = Date.now() * 1_000
   const nextTs = () => {
     clock += 1_000
     return `${Math.floor(clock / 1_000_000)}.${String(clock % 1_000_000).padStart(6, '0')}`

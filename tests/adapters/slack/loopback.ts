@@ -62,7 +62,7 @@ export async function startLoopback(deps: Partial<SlackDeps> = {}): Promise<Loop
     { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
     {
       accept: (delivery) => box.accept(delivery),
-      receive,
+      receive: (inbound, key) => receive(inbound, key, '2026-11-24'),
       logger: { info: log('info'), warn: log('warn'), error: log('error') },
       clock: { now: () => new Date().toISOString() },
       timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
