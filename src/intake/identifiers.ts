@@ -24,13 +24,6 @@ export function findIdentifiers(text: string, today: string): readonly Identifie
   const plain = normalise(text)
   const tokens = tokenise(plain.text)
   const suspects = [...namesIn(tokens), ...datesOfBirthIn(tokens, today), ...numbersIn(tokens), ...addressesIn(tokens)]
-  const lineStarts = new Map<number, number>()
-  let line = 1
-  lineStarts.set(1, 0)
-  for (let at = plain.text.indexOf('\n'); at >= 0; at = plain.text.indexOf('\n', at + 1)) {
-    line += 1
-    lineStarts.set(line, at + 1)
-  }
   const seen = new Set<string>()
   return suspects
     .sort((one, other) => one.token.start - other.token.start)
@@ -38,8 +31,8 @@ export function findIdentifiers(text: string, today: string): readonly Identifie
       const key = `${kind} ${token.line}`
       if (seen.has(key)) return []
       seen.add(key)
-      const start = plain.origin[lineStarts.get(token.line) ?? 0] ?? 0
-      return [{ kind, line: token.line, column: (plain.origin[token.start] ?? 0) - start + 1 }]
+      const start = plain.origin(plain.text.lastIndexOf('\n', token.start) + 1)
+      return [{ kind, line: token.line, column: plain.origin(token.start) - start + 1 }]
     })
 }
 

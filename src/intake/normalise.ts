@@ -1,9 +1,10 @@
-/** A text in one alphabet of signs, with the way back: `origin[i]` is where character i stood in the text as typed. */
+/** A text in one alphabet of signs, with the way back: `origin(i)` is where character i stood in the text as typed. */
 export interface PlainText {
   readonly text: string
-  readonly origin: readonly number[]
+  readonly origin: (at: number) => number
 }
 
+const PLAIN = /^[\n\t\u0020-\u007E]*$/
 const FORMAT = /^\p{Cf}$/u
 const OTHER_SPACE = /^[\p{Zs}\t\v\f]$/u
 const DECIMAL_DIGIT = /^\p{Nd}$/u
@@ -57,6 +58,7 @@ function plain(character: string): string {
  * Tabs stay tabs: they part the columns of a sheet. Linear in the length of the text.
  */
 export function normalise(typed: string): PlainText {
+  if (PLAIN.test(typed)) return { text: typed, origin: (at) => Math.min(at, typed.length) }
   const parts: string[] = []
   const origin: number[] = []
   let at = 0
@@ -77,10 +79,9 @@ export function normalise(typed: string): PlainText {
     push(plain(character))
     at += character.length
   }
-  origin.push(typed.length)
-  return { text: parts.join(''), origin }
+  return { text: parts.join(''), origin: (index) => origin[index] ?? typed.length }
 }
 
 /** The characters from `start` to `end` of the plain text, as they were typed. */
 export const asTyped = (typed: string, { origin }: PlainText, start: number, end: number): string =>
-  typed.slice(origin[start] ?? typed.length, origin[end] ?? typed.length).trim()
+  typed.slice(origin(start), origin(end)).trim()

@@ -6,7 +6,7 @@ import { unknownMark } from './marks.js'
 import { type Match, matchAt, type Phrases, phrases } from './phrases.js'
 import { endsAt, type Fact, fact, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
 
-const FINDINGS: readonly Finding[] = [...LENS_AND_CORNEA_FINDINGS, ...RETINA_FINDINGS, ...PERSON_AND_PLAN_FINDINGS]
+export const FINDINGS: readonly Finding[] = [...LENS_AND_CORNEA_FINDINGS, ...RETINA_FINDINGS, ...PERSON_AND_PLAN_FINDINGS]
 
 interface Answer {
   readonly finding: Finding

@@ -111,11 +111,32 @@ const noValue = (name: QuantityName, used: number): Reading => ({
   ],
 })
 
+const DEVIATIONS: ReadonlySet<string> = new Set(['axialLengthSdMm', 'axialLengthSnr'])
+const OTHER_LENGTHS: ReadonlySet<string> = new Set([
+  'anteriorChamberDepthMm',
+  'aqueousDepthMm',
+  'lensThicknessMm',
+  'centralCornealThicknessUm',
+  'whiteToWhiteMm',
+  'keratometry',
+])
+
+/** "ACD 3.41 (SD 0.02)": the deviation of another measurement is not that of the axial length. */
+function deviationOfAnother(place: Place, named: number, name: QuantityName): Reading {
+  let used = named + bridge(place, named)
+  if (tokenAt(place, used)?.kind === 'number') used += 1 + (unitAt(place, used + 1)?.used ?? 0)
+  const message = `this ${quantityOf(name).short} stands after another measurement than the axial length. It is kept as written.`
+  const instead = `${quantityOf(name).example} straight after the axial length`
+  return { used, faults: [{ kind: 'not-understood', field: name, blocks: false, message, instead }] }
+}
+
 /** A name from the table of quantities with its value: "AL 29.84 mm", "CCT=0.541", "LT n/a", "AL (optical) 29,84". */
 export const readMeasurement: Reader = (place) => {
   const match = matchAt(QUANTITY_FORMS, place.tokens, place.at)
   if (match === undefined || place.at + match.used > place.end) return undefined
   const name = match.value
+  if (DEVIATIONS.has(name) && place.last !== undefined && OTHER_LENGTHS.has(place.last))
+    return deviationOfAnother(place, match.used, name)
   const isOnlyAWord = [
     'cells',
     'wound',

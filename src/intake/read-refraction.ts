@@ -2,6 +2,7 @@ import { unknownMark } from './marks.js'
 import { numberOf, short, signOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { type Fault, fact, type Place, type Reader, type RefractionReading, tokenAt } from './reading.js'
+import { shownDioptres, signed, signedAt } from './signed-dioptres.js'
 import { unitAt } from './units-written.js'
 
 const REFRACTION = [
@@ -59,8 +60,6 @@ export const PLANO_FORMS = phrases(
 )
 
 const EXAMPLES = { refraction: 'refraction', 'fellow.refractionD': 'fellow eye', targetRefractionD: 'target' } as const
-const signed = (value: number): string => (value === 0 ? '0.00' : `${value > 0 ? '+' : '-'}${Math.abs(value).toFixed(2)}`)
-const shown = (value: number): string => `${signed(value).replace('-', '−')} D`
 
 const signMissing = (field: keyof typeof EXAMPLES, text: string): Fault => ({
   kind: 'sign',
@@ -77,42 +76,6 @@ const range = (field: keyof typeof EXAMPLES, text: string, low: number, high: nu
   message: `${EXAMPLES[field]} ${text} D is outside ${low} to +${high} D.`,
   instead: `${EXAMPLES[field]} -1.75, in dioptres with its sign`,
 })
-
-interface SignedFound {
-  readonly used: number
-  readonly value: number
-  readonly text: string
-  readonly signed: boolean
-  readonly dash: boolean
-}
-
-/** A dioptre value: its sign may touch the number, or a dash may touch the name before it ("target-1.75"). */
-function signedAt(place: Place, offset: number): SignedFound | undefined {
-  const token = tokenAt(place, offset)
-  const next = tokenAt(place, offset + 1)
-  if (token?.kind === 'number') {
-    const value = numberOf(token)
-    return {
-      used: 1,
-      value,
-      text: token.text.replace(/^[+-]/, ''),
-      signed: signOf(token) !== undefined || value === 0,
-      dash: false,
-    }
-  }
-  const isMark = token?.text === '-' || token?.text === '+' || token?.lower === 'minus' || token?.lower === 'plus'
-  if (!isMark || next?.kind !== 'number' || signOf(next) !== undefined) return undefined
-  const word = token.kind === 'word'
-  const touching = token.gap === 0 && next.gap === 0
-  const minus = token.text === '-' || token.lower === 'minus'
-  return {
-    used: 2,
-    value: minus ? -numberOf(next) : numberOf(next),
-    text: next.text,
-    signed: word || touching || token.text === '+',
-    dash: touching,
-  }
-}
 
 const MYOPIC = new Set(['myopic', 'myopia', 'myope'])
 const HYPEROPIC = new Set(['hyperopic', 'hyperopia', 'hypermetropic', 'hypermetropia'])
@@ -190,7 +153,7 @@ export const readTarget: Reader = (place) => {
     : bySense !== 0 && !found.signed
       ? `the sign taken from "${kind}"`
       : undefined
-  return { used, facts: [fact('targetRefractionD', 'target', value, shown(value), assumed)] }
+  return { used, facts: [fact('targetRefractionD', 'target', value, shownDioptres(value), assumed)] }
 }
 
 interface Full extends RefractionReading {
@@ -249,9 +212,9 @@ const withCylinder = (used: number, sphereD: number, cylinderD: number, axisDeg:
 })
 
 const words = (reading: RefractionReading): string => {
-  if (reading.cylinderD === undefined) return shown(reading.sphereD)
+  if (reading.cylinderD === undefined) return shownDioptres(reading.sphereD)
   const axis = reading.axisDeg === undefined ? '' : ` at ${short(reading.axisDeg, 0)}°`
-  return `${shown(reading.sphereD)} sphere, ${shown(reading.cylinderD)} cylinder${axis} (equivalent ${shown(reading.sphericalEquivalentD)})`
+  return `${shownDioptres(reading.sphereD)} sphere, ${shownDioptres(reading.cylinderD)} cylinder${axis} (equivalent ${shownDioptres(reading.sphericalEquivalentD)})`
 }
 
 function finish(found: ReturnType<typeof refractionAt>, used: number, assumed: string | undefined): ReturnType<Reader> {

@@ -9,6 +9,7 @@ import { lensReader, readConstant } from './read-lens.js'
 import { QUANTITY_FORMS, readMeasurement, readMeasurementAfter, readMethod } from './read-measurement.js'
 import { readNucleus } from './read-nucleus.js'
 import { readPerson } from './read-person.js'
+import { readPredictionError } from './read-prediction-error.js'
 import { REFRACTION_FORMS, readBareRefraction, readRefraction, readTarget } from './read-refraction.js'
 import { readBiometryDate, readSurgeon, readSurgeryDate } from './read-surgery.js'
 import type { Fact, Fault, Field, Place, Reader, Reading, Side } from './reading.js'
@@ -44,7 +45,7 @@ export interface Scope {
   /** The eye that holds until another is named. */
   main: Side
   /** An eye that holds only for a while, and how long. */
-  passing: { readonly side: Side; readonly until: 'comma' | 'stop' | 'line' } | undefined
+  passing: { readonly side: Side; readonly until: 'comma' | 'stop' | 'line' | 'block' } | undefined
 }
 
 /** The readers in the order in which they are asked: the narrower first. */
@@ -61,6 +62,7 @@ export const readersFor = ({ lensLabels }: Setting): readonly Reader[] => [
   readIndex,
   readKeratometry,
   readMeasurement,
+  readPredictionError,
   readTarget,
   readRefraction,
   readPerson,
@@ -85,27 +87,34 @@ const readFellowFinding: Reader = (place) => {
 
 const sideNow = (scope: Scope): Side => (scope.passing === undefined ? scope.main : scope.passing.side)
 
-function mention(reading: Reading, scope: Scope, tokens: readonly Token[], atLineStart: boolean, out: Gathered): void {
+function mention(
+  reading: Reading,
+  scope: Scope,
+  tokens: readonly Token[],
+  line: { readonly starts: boolean; readonly ends: boolean },
+  out: Gathered,
+): void {
   const eye = reading.eye
   if (eye === undefined) return
   if (eye.side === 'fellow') {
-    scope.passing = { side: 'fellow', until: eye.heading ? 'stop' : 'comma' }
+    // Alone on its line it heads a block, which a blank line or another eye ends.
+    scope.passing = { side: 'fellow', until: line.starts && line.ends ? 'block' : eye.heading ? 'stop' : 'comma' }
     return
   }
   out.mentions.push({ eye: eye.side, operated: eye.operated, tokens })
   if (scope.main === undefined || eye.operated || scope.main === eye.side) {
     scope.main = eye.side
     scope.passing = undefined
-  } else if (eye.heading && atLineStart) {
+  } else if (eye.heading && line.starts) {
     scope.main = eye.side
     scope.passing = undefined
-  } else scope.passing = { side: eye.side, until: atLineStart ? 'line' : eye.heading ? 'stop' : 'comma' }
+  } else scope.passing = { side: eye.side, until: line.starts ? 'line' : eye.heading ? 'stop' : 'comma' }
 }
 
 /** A comma ends what was said of the fellow eye, unless its lens or refraction follows. */
 function separator(token: Token, next: Token | undefined, scope: Scope): void {
   const passing = scope.passing
-  if (passing === undefined || passing.until === 'line') return
+  if (passing === undefined || passing.until === 'line' || passing.until === 'block') return
   if (token.text === ';' || token.text === '.') scope.passing = undefined
   else if (token.text === ',' && passing.until === 'comma') {
     const staysWith =
@@ -152,7 +161,7 @@ export function readStatements(
     if (reading !== undefined) {
       flush()
       const taken = tokens.slice(at, at + reading.used)
-      mention(reading, scope, taken, at === from, out)
+      mention(reading, scope, taken, { starts: at === from, ends: at + reading.used >= end }, out)
       commit(reading, place.side, taken, out)
       last = reading.facts?.[0]?.field ?? last
       at += reading.used

@@ -91,6 +91,7 @@ function readMessage(
   const questions: QuestionAsked[] = []
   let columns: Columns | undefined
   let lastRow = 0
+  let lastLine = 0
   for (const line of byLine(tokenise(plain.text))) {
     const [first] = line
     if (first === undefined) continue
@@ -122,7 +123,8 @@ function readMessage(
       continue
     }
     columns = undefined
-    scope.passing = scope.passing?.until === 'stop' && line.length === 1 ? scope.passing : undefined
+    if (scope.passing?.until !== 'block' || first.line - lastLine > 1) scope.passing = undefined
+    lastLine = first.line
     readLine(line, { scope, setting, readers, read, questions })
   }
   return { read, questions }

@@ -10,6 +10,7 @@ import { CONSTANT_FORMS, MODALITY_FORMS } from './read-lens.js'
 import { DILATED_FORMS, METHOD_FORMS, ORIGIN_FORMS, QUANTITY_FORMS, QUANTITY_FORMS_AFTER } from './read-measurement.js'
 import { COLOUR_PHRASES, NUCLEUS_WORDS, SCALE_PHRASES } from './read-nucleus.js'
 import { AGE_NAMES, AGE_WORDS, SEX_FORMS, SEX_NAMES } from './read-person.js'
+import { PREDICTION_ERROR_FORMS } from './read-prediction-error.js'
 import { PLANO_FORMS, REFRACTION_FORMS, TARGET_FORMS } from './read-refraction.js'
 import { BIOMETRY_DATE_FORMS, DATE_FORMS, GRADE_FORMS, SUPERVISED, SURGEON_NAMES } from './read-surgery.js'
 import { UNIT_FORMS } from './units-written.js'
@@ -52,6 +53,7 @@ const TABLES: readonly Phrases<unknown>[] = [
   GRADE_FORMS,
   SUPERVISED,
   SURGEON_NAMES,
+  PREDICTION_ERROR_FORMS,
   UNIT_FORMS,
 ]
 
