@@ -66,6 +66,8 @@ export async function startSlackApi(options: {
   /** Channels the bot is in; direct messages with it begin with D. */
   readonly channels: readonly string[]
   readonly names?: Readonly<Record<string, string>>
+  /** Called when a call has been accepted and is about to be answered. */
+  readonly heard?: (method: string) => void
 }): Promise<SlackApi> {
   const posted: Posted[] = []
   const ephemeral: Ephemeral[] = []
@@ -137,6 +139,7 @@ export async function startSlackApi(options: {
     if (request.headers['content-type'] !== 'application/x-www-form-urlencoded') return { ok: false, error: 'invalid_form_data' }
     const fields = Object.fromEntries(new URLSearchParams(body))
     calls.push({ method, fields })
+    options.heard?.(method)
     if (scopesOfMethod(method) === undefined) return { ok: false, error: 'unknown_method' }
     const scope = scopeOfCall(method, fields['channel'] ?? '')
     if (scope !== undefined && !options.scopes.includes(scope)) return { ok: false, error: 'missing_scope', needed: scope }
@@ -171,7 +174,8 @@ export async function startSlackApi(options: {
   function refusal(fields: Readonly<Record<string, string>>, channel: string): unknown {
     if (!isIn(channel) && !fields['channel']?.startsWith('U')) return { ok: false, error: 'not_in_channel' }
     if (!fields['text'] && !fields['blocks']) return { ok: false, error: 'no_text' }
-    const fault = faultIn(JSON.parse(fields['blocks'] ?? '[]'))
+    // text alone is a message too
+    const fault = fields['blocks'] === undefined ? undefined : faultIn(JSON.parse(fields['blocks']))
     if (fault !== undefined) return { ok: false, error: fault.error, response_metadata: { messages: fault.messages } }
     const thread = fields['thread_ts']
     const root = thread === undefined ? undefined : posted.find((one) => one.ts === thread && one.channel === channel)
