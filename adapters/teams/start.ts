@@ -1,0 +1,141 @@
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import type { BaseLogger } from 'pino'
+import type { Place } from '../../src/consult/people.js'
+import type { Delivery, Inbound, Sender } from '../../src/desk/ports.js'
+import { adaptiveMessages } from '../../src/views/adaptive-card.js'
+import { outcomeOf } from './answer.js'
+import { type BotService, botService } from './bot-service.js'
+import { type Conversation, type ConversationStore, conversationBook } from './conversations.js'
+import { passesGate, turnAway } from './request-gate.js'
+import { teamsSender } from './sender.js'
+import { checkedSettings, type TeamsSettings, tokenIssuer, trustedServiceUrl } from './settings.js'
+import { unknownButtonAnswer, welcomeCard } from './short-answers.js'
+import { type Owed, takeIn } from './take-in.js'
+import { activityOf } from './teams-message.js'
+import { botOf } from './translation.js'
+
+export const TEAMS_PATH = '/api/messages'
+
+export interface TeamsDeps {
+  /** Stores a delivery durably, once for each key; throws if it is not stored. Teams is answered after it. */
+  readonly accept: (delivery: Delivery) => Promise<void>
+  /** Judges a delivery for identifiers before it is stored. */
+  readonly receive: (inbound: Inbound, key: string) => Delivery
+  /** Keeps where to send, over a restart. */
+  readonly conversations: ConversationStore
+  readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
+  /** Whether a consult hangs in a thread; everything overheard in threads is kept where this is absent. */
+  readonly holdsConsult?: (place: Place) => boolean | Promise<boolean>
+  /** How long one call to Teams may take, ms. */
+  readonly timeoutMs?: number
+  readonly wait?: (ms: number) => Promise<void>
+  /** Another source of the bot's own token than Microsoft's sign-in. */
+  readonly botToken?: () => Promise<string>
+}
+
+export interface RunningTeams {
+  /** Serves {@link TEAMS_PATH}. */
+  readonly requestListener: (request: IncomingMessage, response: ServerResponse) => void
+  readonly sender: Sender
+  /** Takes nothing more in and waits for what is under way. */
+  stop(): Promise<void>
+}
+
+const WAIT = (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms))
+
+/**
+ * Opens the door to Teams. A delivery is stored before Teams is told that it arrived.
+ * Throws, saying which setting is wrong, where nobody who calls could be checked.
+ */
+export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise<RunningTeams> {
+  const settings = checkedSettings(given)
+  const service = botService(settings, {
+    botId: botOf(settings.appId).id,
+    timeoutMs: deps.timeoutMs ?? 15_000,
+    ...(deps.botToken === undefined ? {} : { botToken: deps.botToken }),
+  })
+  const rules = { issuer: tokenIssuer(settings), trusted: trustedServiceUrl(settings), tenants: settings.allowedTenants }
+  const conversations = conversationBook(deps.conversations)
+  const sender = teamsSender({ service, conversations, trusted: rules.trusted, wait: deps.wait ?? WAIT })
+  const parts = {
+    conversations,
+    receive: deps.receive,
+    accept: deps.accept,
+    holdsConsult: deps.holdsConsult ?? (() => true),
+    logger: deps.logger,
+  }
+
+  const underWay = new Set<Promise<unknown>>()
+  const counted = (work: Promise<unknown>) => {
+    underWay.add(work)
+    void work.catch(() => undefined).then(() => underWay.delete(work))
+  }
+  let stopping = false
+
+  async function taken(request: IncomingMessage, response: ServerResponse): Promise<void> {
+    const passed = await passesGate(request, rules)
+    if ('status' in passed) {
+      deps.logger.warn({ chat: 'teams', status: passed.status }, `turned away: ${passed.because}`)
+      return turnAway(response, passed)
+    }
+    const { body, envelope, tenant, authorization } = passed
+    let owed: Owed | undefined
+    const outcome = await service.take(authorization, envelope, async () => {
+      owed = await takeIn(parts, body, envelope, tenant)
+    })
+    if (outcome !== 'taken') {
+      deps.logger.warn(
+        { chat: 'teams' },
+        outcome === 'refused' ? 'turned away: its token is not good' : 'Teams’ keys could not be fetched',
+      )
+      return bare(response, outcome === 'refused' ? 401 : 503)
+    }
+    // nothing that is invoked is offered, so nothing can be returned for it
+    bare(response, envelope.type === 'invoke' ? 501 : 200)
+    if (owed !== undefined) counted(settle(owed))
+  }
+
+  async function settle(owed: Owed): Promise<void> {
+    const outcome =
+      owed.owed === 'welcome' ? await welcome(service, owed.conversation) : await sender.answer(unknownButtonAnswer(owed.reply))
+    if (outcome.outcome !== 'sent') deps.logger.warn({ chat: 'teams' }, `${owed.owed}: not certainly said: ${outcome.because}`)
+  }
+
+  return {
+    requestListener(request, response) {
+      if (stopping) return bare(response, 503)
+      counted(
+        taken(request, response).catch((fault: unknown) => {
+          deps.logger.error({ chat: 'teams' }, `a delivery was not stored and Teams was told so: ${faultName(fault)}`)
+          if (!response.headersSent) bare(response, 500)
+        }),
+      )
+    },
+    sender,
+    async stop() {
+      stopping = true
+      while (underWay.size > 0) await Promise.allSettled([...underWay])
+    },
+  }
+}
+
+/** A status and no words: what went wrong here is nobody's business there. */
+function bare(response: ServerResponse, status: number): void {
+  response.writeHead(status).end()
+}
+
+function welcome(service: BotService, { serviceUrl, kind, id, tenant }: Conversation) {
+  return outcomeOf(async () => {
+    const [message] = adaptiveMessages(welcomeCard)
+    const connector = await service.connector(serviceUrl)
+    if (message === undefined) return {}
+    return kind === 'channel' ? connector.beginThread(id, tenant, activityOf(message)) : connector.send(id, activityOf(message))
+  })
+}
+
+/** A fault's own words may repeat what was written; its name and code do not. */
+function faultName(fault: unknown): string {
+  if (!(fault instanceof Error)) return 'fault'
+  const code: unknown = Reflect.get(fault, 'code')
+  return typeof code === 'string' ? `${fault.name} (${code})` : fault.name
+}

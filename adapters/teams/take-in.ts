@@ -1,0 +1,52 @@
+import type { BaseLogger } from 'pino'
+import type { Place } from '../../src/consult/people.js'
+import type { Delivery, Inbound, ReplyHandle } from '../../src/desk/ports.js'
+import type { Conversation, ConversationBook } from './conversations.js'
+import type { ActivityEnvelope } from './payloads.js'
+import { translate } from './translate.js'
+
+export interface TakeInParts {
+  readonly conversations: ConversationBook
+  /** Judges a delivery for identifiers; what comes back may be stored. */
+  readonly receive: (inbound: Inbound, key: string) => Delivery
+  /** Stores it durably, once for each key; throws if it is not stored. */
+  readonly accept: (delivery: Delivery) => Promise<void>
+  /** Whether a consult hangs in this thread. Replies in other people's threads without one are not kept. */
+  readonly holdsConsult: (place: Place) => boolean | Promise<boolean>
+  readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
+}
+
+/** What is owed at once, without a record: an answer about a dead button, or a welcome. */
+export type Owed =
+  | { readonly owed: 'unknown-button'; readonly reply: ReplyHandle }
+  | { readonly owed: 'welcome'; readonly conversation: Conversation }
+
+/** What is done with an activity before Teams is answered. Throws where it could not be stored, so that Teams is not told otherwise. */
+export async function takeIn(
+  parts: TakeInParts,
+  body: unknown,
+  envelope: ActivityEnvelope,
+  tenant: string,
+): Promise<Owed | undefined> {
+  const said = translate(body, envelope, tenant)
+  switch (said.kind) {
+    case 'nothing':
+      // the everyday talk of a channel would fill the log
+      if (said.unread) parts.logger.warn({ chat: 'teams' }, `passed over: ${said.because}`)
+      return undefined
+    case 'unknown-button':
+      await parts.conversations.remember(said.conversation)
+      return { owed: 'unknown-button', reply: said.reply }
+    case 'welcome': {
+      const known = await parts.conversations.remember(said.conversation)
+      return known ? undefined : { owed: 'welcome', conversation: said.conversation }
+    }
+    case 'delivery': {
+      if (said.strangersThread && !(await parts.holdsConsult(said.inbound.place))) return undefined
+      // first, so that whatever is kept can also be answered
+      await parts.conversations.remember(said.conversation)
+      await parts.accept(parts.receive(said.inbound, said.key))
+      return undefined
+    }
+  }
+}
