@@ -20,8 +20,8 @@ interface ChatParts {
   readonly store: Store
 }
 
-/** Slack wants about a second between two messages in one channel; its sender keeps that itself. */
-const NO_SPACING_MS = 0
+/** Slack takes about one message a second in one channel, ms. */
+const SLACK_SPACING_MS = 1_100
 
 /** Starts the chats that are set up, each loaded only then: what is not used costs neither time nor memory. */
 export async function connectChats(settings: Settings, parts: ChatParts): Promise<Chats> {
@@ -29,7 +29,7 @@ export async function connectChats(settings: Settings, parts: ChatParts): Promis
   return {
     names: [...(slack ? (['slack'] as const) : [])],
     routes: [...(slack?.route ? [slack.route] : [])],
-    senders: { ...(slack ? { slack: { sender: slack.sender, spacingMs: NO_SPACING_MS } } : {}) },
+    senders: { ...(slack ? { slack: { sender: slack.sender, spacingMs: SLACK_SPACING_MS } } : {}) },
     stop: async () => {
       await slack?.stop()
     },
