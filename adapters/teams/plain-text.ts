@@ -69,6 +69,7 @@ function wordsOfHtml(html: string, ownNames: ReadonlySet<string>): Read {
   let named: { close: string; name: string } | undefined
   let link: { target: string; label: string } | undefined
   let preformatted = 0
+  let cells = 0
   let last = 0
 
   const words = (raw: string) => {
@@ -111,8 +112,12 @@ function wordsOfHtml(html: string, ownNames: ReadonlySet<string>): Read {
       if (/Emoji/i.test(attributes)) page.write(decoded(attribute(attributes, 'alt') ?? ''))
       else hasPicture = true
     } else if (name === 'br') page.breakLine()
-    else if (name === 'td' || name === 'th') page.write(' ')
-    else if (BLOCKS.has(name)) page.startLine()
+    else if (name === 'td' || name === 'th') {
+      cells = Math.max(0, cells + (closing ? -1 : 1))
+      page.space()
+    }
+    // a row stays on one line, whatever its cells are made of
+    else if (BLOCKS.has(name)) cells > 0 ? page.space() : page.startLine()
   }
   words(html.slice(last))
   if (named !== undefined) page.write(`@${named.name.trim()}`)
@@ -140,6 +145,9 @@ function pageOfLines() {
       const [first = '', ...more] = words.split('\n')
       lines[lines.length - 1] = current() + first
       lines.push(...more)
+    },
+    space() {
+      if (!/(^|\s)$/.test(current().slice(-1))) lines[lines.length - 1] = `${current()} `
     },
     breakLine() {
       lines.push('')

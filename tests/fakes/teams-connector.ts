@@ -44,6 +44,7 @@ export interface TeamsConnector {
   stop(): Promise<void>
 }
 
+/** The smallest of the limits that Teams' own pages state. */
 const MOST_BYTES = 28 * 1024
 
 /** Documented: the attachment of a card and the words for a notification; our messages have no text of their own. */
@@ -138,7 +139,7 @@ export async function startTeamsConnector(options: { readonly conversations: rea
 
   function judged(request: IncomingMessage, path: string, text: string, body: unknown): [number, unknown] {
     if (request.headers.authorization !== `Bearer ${BOT_TOKEN}`) return error(401, 'Unauthorized')
-    if (Buffer.byteLength(text, 'utf16le') > MOST_BYTES * 2) return error(413, 'MessageSizeTooBig')
+    if (Buffer.byteLength(text) > MOST_BYTES) return error(413, 'MessageSizeTooBig')
     const route = `${request.method} ${path.replace(/^\/teams/, '')}`
     if (route === 'POST /v3/conversations') return begun(body)
     const [, method, conversation, message] =
