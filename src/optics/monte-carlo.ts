@@ -129,7 +129,8 @@ export function simulateOutcome(
   const values = new Float64Array(draws)
   let kept = 0
   for (let draw = 0; draw < draws; draw += 1) {
-    for (let place = 0; place < errors.length; place += 1) errors[place] = normal()
+    // An error that is not in the budget moves nothing, so that its draw is saved; correlated ones are drawn together.
+    for (let place = 0; place < errors.length; place += 1) errors[place] = independent && spreads[place] === 0 ? 0 : normal()
     if (!independent) correlate(errors, triangle)
     for (let place = 0; place < errors.length; place += 1) errors[place] = (errors[place] ?? 0) * (spreads[place] ?? 0)
     const [length = 0, staphyloma = 0, keratometry = 0, depth = 0, position = 0, refraction = 0] = errors

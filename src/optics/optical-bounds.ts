@@ -5,6 +5,7 @@ import { COMPUTED_RANGE } from './lens-formula.js'
 import { noAnswer } from './no-answer.js'
 import { paraxialRefraction, type Surface } from './paraxial.js'
 import { realRayRefraction } from './real-ray.js'
+import { refractionAtCornea } from './vergence.js'
 
 /**
  * What anatomy allows, so that a formula's answer can be held against optics that owe nothing to regressions. The ranges are
@@ -68,20 +69,24 @@ export function pseudophakicEye(eye: {
 
 type Anatomy = Omit<Parameters<typeof pseudophakicEye>[0], 'lensPower'>
 
-/** Lens power that leaves the target in one eye of real surfaces, by the secant rule. */
-function powerFor(anatomy: Anatomy, target: Dioptres): number {
-  const miss = (power: number) =>
-    paraxialRefraction(pseudophakicEye({ ...anatomy, lensPower: dioptres(power) })).atSpectacle - target
-  let [before, after] = [0, 10]
-  let [missBefore, missAfter] = [miss(before), miss(after)]
-  for (let step = 0; step < 30 && Math.abs(missAfter) > 1e-9 && missAfter !== missBefore; step += 1) {
-    const next = after - (missAfter * (after - before)) / (missAfter - missBefore)
-    before = after
-    missBefore = missAfter
-    after = next
-    missAfter = miss(after)
-  }
-  return after
+const behind = (vergence: number, thickness: number, index: number): number =>
+  vergence / (1 - ((thickness / 1000) * vergence) / index)
+
+/**
+ * Lens power that leaves the target in one eye of real surfaces: the vergences that arrive at the lens and must leave it fix
+ * the power of its equal surfaces by a quadratic, solved for the weaker root.
+ */
+function powerFor({ length, keratometry, posteriorToAnterior, lensFront }: Anatomy, target: Dioptres): number {
+  const front = radiusFromKeratometry(keratometry, KERATOMETRIC_INDEX)
+  const inCornea = refractionAtCornea(target) + (1000 * (CORNEA_INDEX - 1)) / front
+  const behindCornea =
+    behind(inCornea, CORNEA_THICKNESS, CORNEA_INDEX) + (1000 * (AQUEOUS_INDEX - CORNEA_INDEX)) / (front * posteriorToAnterior)
+  const arrives = behind(behindCornea, lensFront - CORNEA_THICKNESS, AQUEOUS_INDEX)
+  const leaves = (1000 * AQUEOUS_INDEX) / (length - lensFront - LENS_THICKNESS)
+  const reduced = LENS_THICKNESS / LENS_INDEX / 1000
+  const both = arrives + leaves
+  const surface = (2 * both) / (2 + reduced * both + Math.sqrt(4 + reduced * reduced * both * both)) - arrives
+  return 2 * surface - reduced * surface * surface
 }
 
 /**
@@ -103,10 +108,10 @@ export function powerBounds(axialLength: Millimetres, keratometry: Dioptres, tar
   if (outside) return outside
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
-  for (const behind of BEHIND_MEASURED) {
+  for (const past of BEHIND_MEASURED) {
     for (const posteriorToAnterior of POSTERIOR_TO_ANTERIOR) {
       for (const lensFront of LENS_FRONT) {
-        const anatomy = { length: mm(axialLength + behind), keratometry, posteriorToAnterior, lensFront: mm(lensFront) }
+        const anatomy = { length: mm(axialLength + past), keratometry, posteriorToAnterior, lensFront: mm(lensFront) }
         const power = powerFor(anatomy, target)
         low = Math.min(low, power)
         high = Math.max(high, power)

@@ -1,3 +1,4 @@
+import { withThousands } from '../terms/frequency.js'
 import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import { type Study, sideBySide } from '../terms/study.js'
@@ -158,7 +159,7 @@ export function endotheliumLevel(density: CellsPerSquareMillimetre): Endothelium
 const HARD: ReadonlySet<DensityBand> = new Set(['hard', 'very-hard', 'black'])
 
 /** Two significant figures: a count is not known better. */
-const cells = (value: number): string => Number(value.toPrecision(2)).toLocaleString('en-GB')
+const cells = (value: number): string => withThousands(Number(value.toPrecision(2)))
 
 /** The range of cells left after surgery, the limit it may cross, and which way grade and technique push it. */
 export function endotheliumFigure({ endothelialCellDensityPerMm2, nucleusBand, technique }: SurgeryInput): SurgeryStatement {
@@ -190,7 +191,7 @@ export function endotheliumFigure({ endothelialCellDensityPerMm2, nucleusBand, t
     worst < 1000 && before >= 1000 ? '; may fall under 1,000' : worst < 500 && before >= 500 ? '; may fall under 500' : ''
   return {
     ...base,
-    words: `Endothelial cells ${Math.round(before).toLocaleString('en-GB')}: ${cells(low)} to ${cells(high)} after surgery (5 to 30 % loss); eyes of ${group} lost enough to leave ${cells(groupMean)}, one SD worse ${cells(groupWorse)} (353 patients, 2021)${push}${now}${mayCross}`,
+    words: `Endothelial cells ${withThousands(Math.round(before))}: ${cells(low)} to ${cells(high)} after surgery (5 to 30 % loss); eyes of ${group} lost enough to leave ${cells(groupMean)}, one SD worse ${cells(groupWorse)} (353 patients, 2021)${push}${now}${mayCross}`,
     values: [
       { name: 'before surgery', value: before, unit: 'cells/mm²' },
       { name: 'after surgery, low', value: low, unit: 'cells/mm²' },

@@ -1,3 +1,10 @@
+/** "2,180", on every machine alike. */
+export const withThousands = (value: number): string => {
+  const [whole = '', part] = String(value).split('.')
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',')
+  return part === undefined ? grouped : `${grouped}.${part}`
+}
+
 /** At most two significant figures, without an exponent. */
 const twoFigures = (value: number): string => String(Number(value.toPrecision(2)))
 
@@ -10,8 +17,7 @@ const hundredths = (probability: number): string => {
   return inHundred >= 2.95 ? String(Math.round(inHundred)) : twoFigures(inHundred)
 }
 
-const oneIn = (probability: number): string =>
-  Number((1 / probability).toPrecision(2)).toLocaleString('en-GB', { maximumFractionDigits: 0 })
+const oneIn = (probability: number): string => withThousands(Math.round(Number((1 / probability).toPrecision(2))))
 
 /**
  * A probability as a plain frequency: "14 in 100", "1.5 in 100", "1 in 260".
