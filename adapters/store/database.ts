@@ -1,8 +1,4 @@
-import { promisify } from 'node:util'
-import { deflateRaw, inflateRaw } from 'node:zlib'
 import type { Kysely, Transaction } from 'kysely'
-import { type Plan, planSchema } from '../../src/plan/plan.js'
-import { canonicalJson } from '../../src/trail/chain.js'
 import type { Query } from '../../src/trail/find.js'
 import type { Scope } from '../../src/trail/trail-store.js'
 import type { Tables } from './tables.js'
@@ -25,14 +21,3 @@ export interface Database {
 /** Something only whoever runs the program can mend. `code` is listed for them with cause and remedy. */
 export const fault = (code: string, message: string, cause?: unknown): Error & { readonly code: string } =>
   Object.assign(new Error(message, cause === undefined ? {} : { cause }), { code })
-
-const deflate = promisify(deflateRaw)
-const inflate = promisify(inflateRaw)
-
-export const packPlan = async (plan: Plan): Promise<Uint8Array> => deflate(canonicalJson(plan))
-
-/** The canonical JSON of a packed plan. */
-export const unpackText = async (body: Uint8Array): Promise<string> => (await inflate(body)).toString('utf8')
-
-/** A draft's plan belongs to the running version and is checked against its schema. */
-export const unpackPlan = async (body: Uint8Array): Promise<Plan> => planSchema.parse(JSON.parse(await unpackText(body)))

@@ -1,13 +1,14 @@
 import type { Place } from '../../src/consult/people.js'
 import type { DraftChange, KeptDraft } from '../../src/desk/store.js'
-import { type Reader, unpackPlan, type Writer } from './database.js'
-
-export type PackedDrafts = Map<string, Uint8Array>
+import { planSchema } from '../../src/plan/plan.js'
+import type { Reader, Writer } from './database.js'
+import { packPlan, unpackText } from './plan-packing.js'
 
 /** @returns false when the draft is no longer in a state for it, so that one draft never makes two consults */
-export async function applyDraftChange(writer: Writer, change: DraftChange, packed: PackedDrafts): Promise<boolean> {
+export async function applyDraftChange(writer: Writer, change: DraftChange): Promise<boolean> {
   if (change.change === 'put') {
-    const { id, by, place, at, text, blockedBy } = change.draft
+    const { id, by, place, at, text, plan, blockedBy } = change.draft
+    const { body } = await packPlan(writer, plan)
     await writer
       .insertInto('drafts')
       .values({
@@ -17,7 +18,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange, pack
         place: JSON.stringify(place),
         at,
         text,
-        plan: packed.get(id) ?? null,
+        plan: body,
         blocked_by: JSON.stringify(blockedBy),
         ref: null,
       })
@@ -69,6 +70,7 @@ export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | u
   if (state === 'posted') return { state, id, by, place, ref: row.ref ?? '' }
   if (state === 'cancelled') return { state, id, by, place }
   if (row.text === null || row.plan === null) throw new Error(`The draft ${id} has lost its text`)
-  const plan = await unpackPlan(row.plan)
+  // A draft belongs to the running version, so its plan must fit the present schema.
+  const plan = planSchema.parse(JSON.parse(await unpackText(reader, row.plan)))
   return { state, id, by, place, at, text: row.text, plan, blockedBy: JSON.parse(row.blocked_by) as string[] }
 }

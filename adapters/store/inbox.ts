@@ -1,9 +1,10 @@
 import type { Inbound } from '../../src/desk/ports.js'
 import type { Effects, Inbox } from '../../src/desk/store.js'
 import { appendEvents } from './appending.js'
-import { type Database, packPlan, type Writer } from './database.js'
-import { applyDraftChange, type PackedDrafts } from './drafts.js'
+import type { Database, Writer } from './database.js'
+import { applyDraftChange } from './drafts.js'
 import { enqueue, postAgain } from './outbox-rows.js'
+import { packPlan } from './plan-packing.js'
 
 /** Thrown inside a transaction to undo it; never leaves this file. */
 const CONFLICT = new Error('conflict')
@@ -43,16 +44,10 @@ export function inboxOf(database: Database, freshSalt: () => string): Inbox {
     },
 
     async commit(seq, effects, at) {
-      // Packing takes time and needs no lock, so it is done before the transaction begins.
-      const plans = await Promise.all(effects.plans.map(async ({ hash, plan }) => ({ hash, body: await packPlan(plan) })))
-      const packed: PackedDrafts = new Map()
-      for (const change of effects.drafts) {
-        if (change.change === 'put') packed.set(change.draft.id, await packPlan(change.draft.plan))
-      }
       try {
         await db.transaction().execute(async (writer) => {
           if (!(await finish(writer, seq))) throw CONFLICT
-          await bringAbout(database, writer, effects, plans, packed, at, freshSalt)
+          await bringAbout(database, writer, effects, at, freshSalt)
         })
         return 'committed'
       } catch (error) {
@@ -93,20 +88,20 @@ async function bringAbout(
   database: Database,
   writer: Writer,
   effects: Effects,
-  plans: readonly { readonly hash: string; readonly body: Uint8Array }[],
-  packed: PackedDrafts,
   at: string,
   freshSalt: () => string,
 ): Promise<void> {
-  for (const plan of plans) {
+  for (const { hash, plan } of effects.plans) {
+    const packed = await packPlan(writer, plan)
+    if (packed.hash !== hash) throw new Error('A plan does not have the hash it was to be kept under')
     await writer
       .insertInto('plans')
-      .values(plan)
+      .values(packed)
       .onConflict((conflict) => conflict.column('hash').doNothing())
       .execute()
   }
   for (const change of effects.drafts) {
-    if (!(await applyDraftChange(writer, change, packed))) throw CONFLICT
+    if (!(await applyDraftChange(writer, change))) throw CONFLICT
   }
   if (!(await appendEvents(database, writer, effects.events, effects.expected, freshSalt))) throw CONFLICT
   for (const person of effects.people) {

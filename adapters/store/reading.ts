@@ -3,7 +3,8 @@ import type { Plan } from '../../src/plan/plan.js'
 import { commitmentsOf, type Link, sha256, unseal } from '../../src/trail/chain.js'
 import type { Found, TrailReading } from '../../src/trail/trail-store.js'
 import type { KeptText } from '../../src/trail/verify.js'
-import { type Database, fault, type Reader, unpackText } from './database.js'
+import { type Database, fault, type Reader } from './database.js'
+import { unpackText } from './plan-packing.js'
 import type { ConsultRow } from './tables.js'
 
 const LINKS_AT_ONCE = 500
@@ -74,10 +75,13 @@ async function unsealAll(reader: Reader, links: readonly Pick<Link, 'body'>[]): 
 export async function planOf(reader: Reader, hash: string): Promise<Plan | undefined> {
   const row = await reader.selectFrom('plans').select('body').where('hash', '=', hash).executeTakeFirst()
   if (!row) return undefined
-  const text = await unpackText(row.body)
-  if (sha256(text) !== hash) {
-    throw fault('STORE.PLAN-ALTERED', `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`)
-  }
+  const altered = (cause?: unknown) =>
+    fault('STORE.PLAN-ALTERED', `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`, cause)
+  // What cannot be unpacked at all was altered as surely as what reads otherwise.
+  const text = await unpackText(reader, row.body).catch((cause: unknown) => {
+    throw altered(cause)
+  })
+  if (sha256(text) !== hash) throw altered()
   // An old plan is read as it was: it may have been written by an earlier version, so no present schema is put on it.
   return JSON.parse(text) as Plan
 }

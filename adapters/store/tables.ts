@@ -7,7 +7,9 @@ import type { Generated, Selectable } from 'kysely'
 export interface Tables {
   events: EventRow
   texts: TextRow
+  /** A plan as it was computed, packed; see plan-packing. */
   plans: { hash: string; body: Uint8Array }
+  plan_pieces: { number: Generated<number>; text: string }
   consults: ConsultTable
   drafts: DraftTable
   people: { id: string; name: string; grade: string | null; field: string | null }

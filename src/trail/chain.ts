@@ -37,16 +37,24 @@ export const sha256 = (text: string): string => createHash('sha256').update(text
  * Source: RFC 8785 (2020), JSON Canonicalization Scheme, section 3.2. Keys whose value is undefined are left out.
  */
 export function canonicalJson(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item ?? null)).join(',')}]`
-  if (value !== null && typeof value === 'object') {
-    const fields = Object.entries(value)
-      .filter(([, field]) => field !== undefined)
-      .sort(([one], [other]) => (one < other ? -1 : 1))
-      .map(([key, field]) => `${JSON.stringify(key)}:${canonicalJson(field)}`)
-    return `{${fields.join(',')}}`
+  if (typeof value === 'string') return JSON.stringify(value)
+  if (typeof value === 'number') {
+    if (!Number.isFinite(value)) throw new Error(`${value} has no form in JSON`)
+    return String(value)
   }
-  if (typeof value === 'number' && !Number.isFinite(value)) throw new Error(`${value} has no form in JSON`)
-  return JSON.stringify(value)
+  if (Array.isArray(value)) {
+    let items = ''
+    for (const item of value) items += `${items === '' ? '' : ','}${canonicalJson(item ?? null)}`
+    return `[${items}]`
+  }
+  if (typeof value !== 'object' || value === null) return JSON.stringify(value)
+  let fields = ''
+  const object = value as Readonly<Record<string, unknown>>
+  for (const key of Object.keys(object).sort()) {
+    const field = object[key]
+    if (field !== undefined) fields += `${fields === '' ? '' : ','}${JSON.stringify(key)}:${canonicalJson(field)}`
+  }
+  return `{${fields}}`
 }
 
 /** The name under which a content is kept: the hash of its canonical JSON. */

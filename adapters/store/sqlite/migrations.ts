@@ -36,6 +36,12 @@ export const MIGRATIONS: readonly string[] = [
   create trigger plans_are_never_removed before delete on plans
     begin select raise(abort, 'a plan of the trail is never removed'); end;
 
+  create table plan_pieces (number integer primary key, text text not null unique) strict;
+  create trigger plan_pieces_are_never_changed before update on plan_pieces
+    begin select raise(abort, 'a piece of plans is never changed'); end;
+  create trigger plan_pieces_are_never_removed before delete on plan_pieces
+    begin select raise(abort, 'a piece of plans is never removed'); end;
+
   create table consults (
     number integer primary key,
     ref text not null unique,

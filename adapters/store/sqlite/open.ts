@@ -20,6 +20,17 @@ const IN_MEMORY = ':memory:'
  * @param now ISO time, for what was cut short when the last process ended
  */
 export async function openSqliteStore(path: string, now: string): Promise<Store> {
+  const database = openSqliteDatabase(path)
+  try {
+    return await storeOver(database, now)
+  } catch (error) {
+    await database.close()
+    throw error
+  }
+}
+
+/** The database under a store: locked for this process and brought up to the present schema. */
+export function openSqliteDatabase(path: string): Database {
   const release = path === IN_MEMORY ? () => {} : prepareFile(path)
   const file = new Sqlite(path)
   try {
@@ -28,7 +39,7 @@ export async function openSqliteStore(path: string, now: string): Promise<Store>
     file.pragma('synchronous = FULL')
     file.pragma('foreign_keys = ON')
     migrate(file)
-    return await storeOver(databaseOver(file, release), now)
+    return databaseOver(file, release)
   } catch (error) {
     file.close()
     release()
@@ -107,6 +118,8 @@ function databaseOver(file: Sqlite.Database, release: () => void): Database {
 
     async close() {
       await db.destroy()
+      // Kysely closes only what it has used.
+      if (file.open) file.close()
       release()
     },
   }

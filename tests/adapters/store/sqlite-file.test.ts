@@ -116,6 +116,8 @@ describe('a trail in a file', () => {
     ['delete from texts', 'only erased'],
     ["update plans set hash = 'x'", 'never changed'],
     ['delete from plans', 'never removed'],
+    ["update plan_pieces set text = 'x'", 'never changed'],
+    ['delete from plan_pieces', 'never removed'],
   ])('refuses %j whoever asks', async (statement, words) => {
     const path = freshPath()
     const store = await openSqliteStore(path, at(0))
@@ -175,11 +177,15 @@ describe('a trail changed by hand', () => {
     await close()
   })
 
-  it('does not show a plan that is not the one written there', async () => {
-    const other = "x'789c'"
-    const { trail, close } = await tampered(`update plans set body = ${other}`)
+  it.each([
+    ["update plans set body = x'789c'"],
+    ["update plan_pieces set text = replace(text, 'Lower the bottle', 'Raise the bottle')"],
+    ['update plan_pieces set number = number + 1000'],
+    ['delete from plan_pieces'],
+  ])('does not show a plan that is not the one written there: %s', async (statement) => {
+    const { trail, close } = await tampered(statement)
     const { plan } = askedAs('MARSH-7', 'Chop?')
-    await expect(trail.plan(plan.hash)).rejects.toThrow()
+    await expect(trail.plan(plan.hash)).rejects.toMatchObject({ code: 'STORE.PLAN-ALTERED' })
     await close()
   })
 
