@@ -6,7 +6,7 @@ import { FINDINGS } from './read-findings.js'
 
 /** A number that is read back as it is: three decimals could be thousands, so a fourth is written. */
 function digits(value: number): string {
-  const text = String(Number(value.toFixed(6)))
+  const text = String(Number(value.toFixed(5)))
   return /^-?\d+\.\d{3}$/.test(text) ? `${text}0` : text
 }
 const withSign = (value: number): string => (value > 0 ? `+${digits(value)}` : value === 0 ? '+0' : digits(value))
@@ -42,13 +42,19 @@ const findingOf = (field: string, value: string | boolean): string | undefined =
   return undefined
 }
 
+/** A power kept at the standard index, as it reads at the index that the message names for all its powers. */
+const atIndex = (powerD: number, index: number): string => digits((powerD * (index - 1)) / (STANDARD_KERATOMETRIC_INDEX - 1))
+
 function corneaLines({ value }: NonNullable<Case['keratometry']>): readonly string[] {
   const { flatD, steepD, flatAxisDeg, steepAxisDeg, meanD, indexGiven } = value
-  const atIndex = (powerD: number): string => digits((powerD * (indexGiven - 1)) / (STANDARD_KERATOMETRIC_INDEX - 1))
   const axis = (degrees: number | undefined): string => (degrees === undefined ? '' : `@${digits(degrees)}`)
   const index = indexGiven === STANDARD_KERATOMETRIC_INDEX ? [] : [`index ${indexGiven}`]
-  if (flatD === undefined || steepD === undefined) return [`mean K ${atIndex(meanD)} D`, ...index]
-  return [`K1 ${atIndex(flatD)}${axis(flatAxisDeg)}`, `K2 ${atIndex(steepD)}${axis(steepAxisDeg)}`, ...index]
+  if (flatD === undefined || steepD === undefined) return [`mean K ${atIndex(meanD, indexGiven)} D`, ...index]
+  return [
+    `K1 ${atIndex(flatD, indexGiven)}${axis(flatAxisDeg)}`,
+    `K2 ${atIndex(steepD, indexGiven)}${axis(steepAxisDeg)}`,
+    ...index,
+  ]
 }
 
 function chamberLine({
@@ -79,14 +85,14 @@ function acuityLines({ value }: Stated<string>): readonly string[] {
 
 function nucleusLine({ value }: NonNullable<Case['nucleus']>): string {
   if (value.scale === 'colour') return `nucleus ${value.grade}`
-  return `${SCALE_NAMES[value.scale]} ${value.grade}${value.scale === 'plus' ? '+' : ''}`
+  return `${SCALE_NAMES[value.scale]} grade ${value.grade}${value.scale === 'plus' ? '+' : ''}`
 }
 
-const fellowLines = (fellow: NonNullable<Case['fellow']>): readonly string[] =>
+const fellowLines = (fellow: NonNullable<Case['fellow']>, index: number): readonly string[] =>
   Object.entries(fellow).flatMap(([field, stated]): readonly string[] => {
     if (stated === undefined) return []
     const { value } = stated
-    if (field === 'meanKeratometryD') return [`fellow eye mean K ${digits(Number(value))} D`]
+    if (field === 'meanKeratometryD') return [`fellow eye mean K ${atIndex(Number(value), index)} D`]
     if (field === 'refractionD') return [`fellow eye refraction ${withSign(Number(value))}`]
     if (field === 'predictionErrorD') return [`fellow eye prediction error ${withSign(Number(value))}`]
     if (field === 'lensStatus') return [`fellow eye ${value}`]
@@ -137,7 +143,7 @@ function specialLines(field: string, whole: Case): readonly string[] | undefined
     case 'nucleus':
       return whole.nucleus === undefined ? [] : [nucleusLine(whole.nucleus)]
     case 'fellow':
-      return fellowLines(whole.fellow ?? {})
+      return fellowLines(whole.fellow ?? {}, whole.keratometry?.value.indexGiven ?? STANDARD_KERATOMETRIC_INDEX)
     case 'lensConstants':
       return constantLines(whole.lensConstants ?? {})
     case 'surgeonGrade':

@@ -78,7 +78,15 @@ export function readRow(
   if (row === undefined) return false
   for (const index of [0, 1] as const) {
     const tokens = [...row.name, ...row.cells[index]]
-    readStatements(tokens, 0, tokens.length, { main: columns.eyes[index], passing: undefined }, setting, readers, out)
+    readStatements(
+      tokens,
+      0,
+      tokens.length,
+      { main: columns.eyes[index], passing: undefined, ended: false },
+      setting,
+      readers,
+      out,
+    )
   }
   return true
 }

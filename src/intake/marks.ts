@@ -68,7 +68,6 @@ const BRIDGES = new Set([
   '~',
   '≈',
   '-',
-  '(',
   'of',
   'is',
   'was',
@@ -91,7 +90,8 @@ export function bridge(place: Place, offset: number): number {
   let used = 0
   while (used < 4) {
     const token = tokenAt(place, offset + used)
-    if (token === undefined || !BRIDGES.has(token.lower)) return used
+    const opens = token?.text === '(' && tokenAt(place, offset + used + 1)?.kind === 'number'
+    if (token === undefined || !(opens || BRIDGES.has(token.lower))) return used
     if (token.line !== tokenAt(place, offset)?.line) return used
     used += 1
   }

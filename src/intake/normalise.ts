@@ -9,6 +9,7 @@ const FORMAT = /^\p{Cf}$/u
 const OTHER_SPACE = /^[\p{Zs}\t\v\f]$/u
 const DECIMAL_DIGIT = /^\p{Nd}$/u
 const DASHES = new Set('\u2010\u2011\u2012\u2013\u2014\u2015\u2212\uFE58\uFE63\uFF0D\u2796')
+const RAISED_POINTS = new Set('\u00B7\u2219\u22C5\u2027')
 const SIGNS: Readonly<Record<string, string>> = {
   '\u2018': "'",
   '\u2019': "'",
@@ -76,6 +77,12 @@ export function normalise(typed: string): PlainText {
       continue
     }
     const character = String.fromCodePoint(typed.codePointAt(at) ?? 32)
+    // A raised point between digits is a decimal point; elsewhere it is a bullet.
+    if (RAISED_POINTS.has(character) && /\d/.test(typed.charAt(at - 1)) && /\d/.test(typed.charAt(at + 1))) {
+      push('.')
+      at += character.length
+      continue
+    }
     push(plain(character))
     at += character.length
   }

@@ -1,3 +1,4 @@
+import { isBroken } from './broken-number.js'
 import { bridge, unknownMark } from './marks.js'
 import { numberOf, short, signOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
@@ -81,7 +82,7 @@ function isPower(power: number, text: string, powerText: string, unit: 'D' | 'mm
 /** One power or radius with its unit and axis: "43.27@5", "7.85 mm x 175", "43,27/5". */
 function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefined, pair: boolean): PowerFound | undefined {
   const token = tokenAt(place, offset)
-  if (token?.kind !== 'number') return undefined
+  if (token?.kind !== 'number' || isBroken(place, offset)) return undefined
   let used = 1
   const given = numberOf(token)
   let unit = unitBefore

@@ -1,5 +1,6 @@
 import type { Case } from '../case/case.js'
 import { QUANTITIES, type Quantity, type QuantityName } from '../terms/quantities.js'
+import { brokenLength, isBroken } from './broken-number.js'
 import { bridge, unknownMark } from './marks.js'
 import { matchAt, phrases } from './phrases.js'
 import { judgeValue } from './quantity-value.js'
@@ -182,6 +183,11 @@ export const readMeasurement: Reader = (place) => {
     }
   }
   if (token === undefined || token.kind !== 'number') return isOnlyAWord ? undefined : { ...noValue(name, match.used) }
+  if (isBroken(place, used)) {
+    const message = `the number after ${quantityOf(name).short} cannot be read as one number.`
+    const fault = { kind: 'not-understood', field: name, blocks: true, message, instead: quantityOf(name).example } as const
+    return { used: used + brokenLength(place, used), faults: [fault] }
+  }
   used += 1
   const after = unitAt(place, used)
   if (after !== undefined) {
@@ -224,8 +230,14 @@ export const readMeasurementAfter: Reader = (place) => {
       ...(fault === undefined ? {} : { faults: [fault] }),
     }
   }
-  if (unit?.unit === 'kg') {
-    const { fact: read, fault } = judgeValue('weightKg', QUANTITIES.weightKg, token, 'kg')
+  const byUnit =
+    unit?.unit === 'kg'
+      ? 'weightKg'
+      : unit?.unit === 'mmHg' && place.last === 'activeInfusion'
+        ? 'infusionPressureMmHg'
+        : undefined
+  if (unit !== undefined && byUnit !== undefined) {
+    const { fact: read, fault } = judgeValue(byUnit, quantityOf(byUnit), token, unit.unit)
     return {
       used: 1 + unit.used,
       ...(read === undefined ? {} : { facts: [read] }),

@@ -142,6 +142,20 @@ const scaleMissing = (used: number, words: string): Reading => ({
   ],
 })
 
+/** "BCN 10" may be the scale or its last grade. */
+const scaleWithoutGrade = (used: number): Reading => ({
+  used,
+  faults: [
+    {
+      kind: 'ambiguous',
+      field: 'nucleus',
+      blocks: false,
+      message: 'this may be the scale of eleven grades or its last grade. It is kept as written and not used.',
+      instead: 'BCN grade 8, or BCN grade 10',
+    },
+  ],
+})
+
 /** The nucleus on any of the named scales, or as a colour word. */
 export const readNucleus: Reader = (place) => {
   const opalescence = readOpalescence(place)
@@ -161,6 +175,7 @@ export const readNucleus: Reader = (place) => {
     if (found === undefined) {
       const colour = matchAt(COLOUR_PHRASES, place.tokens, place.at + scale.used)
       if (colour !== undefined) return coloured(scale.used + colour.used, colour.value)
+      if (scale.value === 'bcn-10' && scale.used > 1) return scaleWithoutGrade(scale.used)
       const unknown = unknownMark(place, scale.used)
       return unknown > 0 ? { used: scale.used + unknown, facts: [fact('nucleus', 'nucleus', undefined, 'not known')] } : undefined
     }

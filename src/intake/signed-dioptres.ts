@@ -1,3 +1,4 @@
+import { isBroken } from './broken-number.js'
 import { numberOf, signOf } from './numbers.js'
 import { type Place, tokenAt } from './reading.js'
 
@@ -18,6 +19,7 @@ export interface SignedFound {
 export function signedAt(place: Place, offset: number): SignedFound | undefined {
   const token = tokenAt(place, offset)
   const next = tokenAt(place, offset + 1)
+  if (isBroken(place, offset) || (token?.kind === 'symbol' && isBroken(place, offset + 1))) return undefined
   if (token?.kind === 'number') {
     const value = numberOf(token)
     return {

@@ -1,4 +1,5 @@
 import type { Eye } from '../terms/eye.js'
+import { QUANTITIES } from '../terms/quantities.js'
 import { isConnecting } from './ignorable.js'
 import { matchAt } from './phrases.js'
 import { ACUITY_NAMES, readAcuity } from './read-acuity.js'
@@ -46,6 +47,8 @@ export interface Scope {
   main: Side
   /** An eye that holds only for a while, and how long. */
   passing: { readonly side: Side; readonly until: 'comma' | 'stop' | 'line' | 'block' } | undefined
+  /** A comma has just ended what was said of the fellow eye: what follows in the sentence is said so. */
+  ended: boolean
 }
 
 /** The readers in the order in which they are asked: the narrower first. */
@@ -114,13 +117,16 @@ function mention(
 /** A comma ends what was said of the fellow eye, unless its lens or refraction follows. */
 function separator(token: Token, next: Token | undefined, scope: Scope): void {
   const passing = scope.passing
+  if (token.text !== ',') scope.ended = false
   if (passing === undefined || passing.until === 'line' || passing.until === 'block') return
   if (token.text === ';' || token.text === '.') scope.passing = undefined
   else if (token.text === ',' && passing.until === 'comma') {
     const staysWith =
       next !== undefined &&
       (/^[+-]\d/.test(next.text) || ['pseudophakic', 'phakic', 'aphakic', 'pseudophakia', 'aphakia'].includes(next.lower))
-    if (!staysWith) scope.passing = undefined
+    if (staysWith) return
+    scope.passing = undefined
+    scope.ended = true
   }
 }
 
@@ -162,7 +168,7 @@ export function readStatements(
       flush()
       const taken = tokens.slice(at, at + reading.used)
       mention(reading, scope, taken, { starts: at === from, ends: at + reading.used >= end }, out)
-      commit(reading, place.side, taken, out)
+      commit(scope.ended ? afterFellow(reading) : reading, place.side, taken, out)
       last = reading.facts?.[0]?.field ?? last
       at += reading.used
       continue
@@ -175,6 +181,18 @@ export function readStatements(
   }
   flush()
 }
+
+const MEASURED: ReadonlySet<string> = new Set(['keratometry', 'refraction', 'acuity', ...Object.keys(QUANTITIES)])
+
+/** A measurement after a comma that ended the fellow eye: taken for the eye to be operated, and said so. */
+const afterFellow = (reading: Reading): Reading => ({
+  ...reading,
+  facts: (reading.facts ?? []).map((one) => {
+    if (!MEASURED.has(one.field)) return one
+    const note = 'taken for the eye to be operated: the comma ended the fellow eye'
+    return { ...one, assumed: one.assumed === undefined ? note : `${one.assumed}; ${note}` }
+  }),
+})
 
 function firstReading(place: Place, readers: readonly Reader[]): Reading | undefined {
   for (const reader of readers) {

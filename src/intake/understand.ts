@@ -87,7 +87,7 @@ function readMessage(
   const read = gathered()
   const setting: Setting = { today: context.today, lensLabels: context.lensLabels }
   const readers = readersFor(setting)
-  const scope: Scope = { main: undefined, passing: undefined }
+  const scope: Scope = { main: undefined, passing: undefined, ended: false }
   const questions: QuestionAsked[] = []
   let columns: Columns | undefined
   let lastRow = 0
@@ -124,6 +124,7 @@ function readMessage(
     }
     columns = undefined
     if (scope.passing?.until !== 'block' || first.line - lastLine > 1) scope.passing = undefined
+    scope.ended = false
     lastLine = first.line
     readLine(line, { scope, setting, readers, read, questions })
   }
