@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto'
 import type { Standing, Store } from '../../src/desk/store.js'
+import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
 import { inboxOf } from './inbox.js'
@@ -33,6 +34,7 @@ export async function storeOver(database: Database, now: string): Promise<Store>
     },
     inbox: inboxOf(database, freshSalt),
     outbox: outboxOf(database, freshSalt),
+    conversations: conversationsOf(database),
     standing: () => standingOf(database),
     close: () => database.close(),
   }

@@ -1,4 +1,5 @@
 import type { Generated, Selectable } from 'kysely'
+import type { Conversation } from '../../src/desk/store.js'
 
 /**
  * The tables as every database of ours has them. Times are ISO 8601 text in UTC, so that they sort as they stand;
@@ -15,6 +16,7 @@ export interface Tables {
   people: { id: string; name: string; grade: string | null; field: string | null }
   inbox: InboxTable
   outbox: OutboxTable
+  conversations: { tenant: string; id: string; kind: Conversation['kind']; service_url: string }
 }
 
 export interface EventRow {

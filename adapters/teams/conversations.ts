@@ -1,21 +1,4 @@
-export const CONVERSATION_KINDS = ['channel', 'group', 'personal'] as const
-export type ConversationKind = (typeof CONVERSATION_KINDS)[number]
-
-/** What must be known of a conversation to post in it unasked. Holds nothing of what was said. */
-export interface Conversation {
-  readonly tenant: string
-  /** Without the mark of a thread. */
-  readonly id: string
-  readonly kind: ConversationKind
-  /** Where Teams takes messages for it; may move, so each delivery refreshes it. */
-  readonly serviceUrl: string
-}
-
-/** Survives a restart, so that a card can be updated by a bot that has heard nothing since. */
-export interface ConversationStore {
-  get(tenant: string, id: string): Promise<Conversation | undefined>
-  put(conversation: Conversation): Promise<void>
-}
+import type { Conversation, Conversations } from '../../src/desk/store.js'
 
 export interface ConversationBook {
   get(tenant: string, id: string): Promise<Conversation | undefined>
@@ -26,7 +9,7 @@ export interface ConversationBook {
 const MOST_CONVERSATIONS = 5_000
 
 /** Writes only what has changed: most deliveries come from where the last ones came from. */
-export function conversationBook(store: ConversationStore): ConversationBook {
+export function conversationBook(store: Conversations): ConversationBook {
   const known = new Map<string, Conversation>()
   const keyOf = ({ tenant, id }: Pick<Conversation, 'tenant' | 'id'>) => `${tenant} ${id}`
   const keep = (conversation: Conversation) => {

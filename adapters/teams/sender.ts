@@ -1,8 +1,9 @@
 import type { Posting, Sender, SendOutcome } from '../../src/desk/ports.js'
+import type { Conversation } from '../../src/desk/store.js'
 import { type AdaptiveMessage, adaptiveMessages } from '../../src/views/adaptive-card.js'
 import { answerWith, outcomeOf } from './answer.js'
 import type { BotService, Connector } from './bot-service.js'
-import type { Conversation, ConversationBook } from './conversations.js'
+import type { ConversationBook } from './conversations.js'
 import { activityOf } from './teams-message.js'
 import { inThread } from './translation.js'
 

@@ -2,10 +2,11 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { BaseLogger } from 'pino'
 import type { Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound, Sender } from '../../src/desk/ports.js'
+import type { Conversation, Conversations } from '../../src/desk/store.js'
 import { adaptiveMessages } from '../../src/views/adaptive-card.js'
 import { outcomeOf } from './answer.js'
 import { type BotService, botService } from './bot-service.js'
-import { type Conversation, type ConversationStore, conversationBook } from './conversations.js'
+import { conversationBook } from './conversations.js'
 import { passesGate, turnAway } from './request-gate.js'
 import { teamsSender } from './sender.js'
 import { checkedSettings, type TeamsSettings, tokenIssuer, trustedServiceUrl } from './settings.js'
@@ -22,7 +23,7 @@ export interface TeamsDeps {
   /** Judges a delivery for identifiers before it is stored. */
   readonly receive: (inbound: Inbound, key: string) => Delivery
   /** Keeps where to send, over a restart. */
-  readonly conversations: ConversationStore
+  readonly conversations: Conversations
   readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
   /** Whether a consult hangs in a thread; everything overheard in threads is kept where this is absent. */
   readonly holdsConsult?: (place: Place) => boolean | Promise<boolean>

@@ -1,7 +1,8 @@
 import type { BaseLogger } from 'pino'
 import type { Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound, ReplyHandle } from '../../src/desk/ports.js'
-import type { Conversation, ConversationBook } from './conversations.js'
+import type { Conversation } from '../../src/desk/store.js'
+import type { ConversationBook } from './conversations.js'
 import type { ActivityEnvelope } from './payloads.js'
 import { translate } from './translate.js'
 

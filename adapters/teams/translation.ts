@@ -1,5 +1,5 @@
 import type { Inbound, ReplyHandle } from '../../src/desk/ports.js'
-import type { Conversation, ConversationKind } from './conversations.js'
+import type { Conversation } from '../../src/desk/store.js'
 import type { ActivityEnvelope } from './payloads.js'
 
 /** What a Teams activity turns into. */
@@ -52,7 +52,7 @@ export const threadOf = (root: string | undefined, message: string | null | unde
   root !== undefined && root !== '' && root !== message ? { thread: root } : {}
 
 /** Where it does not say, the kind that shows least to others and takes least for addressed. */
-export function kindOf({ conversation, channelData }: ActivityEnvelope): ConversationKind {
+export function kindOf({ conversation, channelData }: ActivityEnvelope): Conversation['kind'] {
   switch (conversation.conversationType) {
     case 'personal':
       return 'personal'

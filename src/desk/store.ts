@@ -154,6 +154,24 @@ export interface Outbox {
   addParts(ref: string, parts: number, at: string): Promise<void>
 }
 
+export const CONVERSATION_KINDS = ['channel', 'group', 'personal'] as const
+
+/** What a chat without one fixed address must know of a conversation to post in it unasked. Nothing of what was said. */
+export interface Conversation {
+  readonly tenant: string
+  /** Without the mark of a thread. */
+  readonly id: string
+  readonly kind: (typeof CONVERSATION_KINDS)[number]
+  /** Where the platform takes messages for it; may move, so each delivery refreshes it. */
+  readonly serviceUrl: string
+}
+
+/** Survives a restart, so that a card can be updated by a bot that has heard nothing since. */
+export interface Conversations {
+  get(tenant: string, id: string): Promise<Conversation | undefined>
+  put(conversation: Conversation): Promise<void>
+}
+
 /** Counts for readiness, metrics and the log. */
 export interface Standing {
   readonly inboxWaiting: number
@@ -169,6 +187,7 @@ export interface Store {
   readonly trail: TrailReading
   readonly inbox: Inbox
   readonly outbox: Outbox
+  readonly conversations: Conversations
   standing(): Promise<Standing>
   close(): Promise<void>
 }

@@ -107,4 +107,13 @@ export const MIGRATIONS: readonly string[] = [
   create index outbox_unsettled on outbox (state) where state <> 'sent';
   create index outbox_by_message on outbox (message) where message is not null;
   `,
+  `
+  create table conversations (
+    tenant text not null,
+    id text not null,
+    kind text not null check (kind in ('channel', 'group', 'personal')),
+    service_url text not null,
+    primary key (tenant, id)
+  ) strict, without rowid;
+  `,
 ]

@@ -1,10 +1,10 @@
 import { once } from 'node:events'
 import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import type { Conversation, ConversationStore } from '../../../adapters/teams/conversations.js'
 import type { TeamsSettings } from '../../../adapters/teams/settings.js'
 import { type RunningTeams, startTeams, TEAMS_PATH, type TeamsDeps } from '../../../adapters/teams/start.js'
 import type { Delivery } from '../../../src/desk/ports.js'
+import type { Conversation, Conversations } from '../../../src/desk/store.js'
 import { CHANNEL, deliver, GROUP, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
 import { BOT_TOKEN, startTeamsConnector, type TeamsConnector } from '../../fakes/teams-connector.js'
 import { APP_ID, channelToken, ISSUER, TENANT } from '../../fakes/teams-tokens.js'
@@ -27,7 +27,7 @@ function inbox(): Inbox & { accept(delivery: Delivery): Promise<void> } {
   }
 }
 
-export function conversationsInMemory(): ConversationStore & { readonly kept: Map<string, Conversation>; puts: number } {
+export function conversationsInMemory(): Conversations & { readonly kept: Map<string, Conversation>; puts: number } {
   const kept = new Map<string, Conversation>()
   return {
     kept,
