@@ -2,13 +2,13 @@ import { pathToFileURL } from 'node:url'
 import { Engine } from 'json-rules-engine'
 import { loadRuleSet } from '../adapters/rules-folder.js'
 import { compileRules } from '../src/precautions/compile.js'
-import { engineRulesOf } from '../src/precautions/engine-run.js'
+import { engineRule } from '../src/precautions/engine-run.js'
 import { evaluateRules } from '../src/precautions/evaluate.js'
 import type { FactRecord, FactValue } from '../src/precautions/facts.js'
 import { EVERY_OPERATION } from '../src/precautions/fold.js'
 import { OPERATOR_NAMES, OPERATORS } from '../src/precautions/operators.js'
 import { FACT_NAMES, termOf } from '../src/precautions/read-condition.js'
-import type { RuleSet } from '../src/precautions/rules.js'
+import { questionsOf, type RuleSet } from '../src/precautions/rules.js'
 
 const ROUNDS = 640
 const RECORDS = 20
@@ -33,7 +33,7 @@ export async function run(): Promise<void> {
   ]
   const [bare = 0, fresh = 0, evaluated = 0, closures = 0] = await medians(ways)
   const row = (time: number, ratio: string, budget: string) => ({ 'µs an eye': time.toFixed(1), ratio, budget })
-  console.info(`${engineRulesOf(ruleSet).length} questions to the engine, a tension asking two`)
+  console.info(`${questionsOf(ruleSet).length} questions to the engine, a tension asking two`)
   console.table({
     'bare engine, built once': row(bare, '1', ''),
     'bare engine, built for each eye': row(fresh, `${(fresh / bare).toFixed(2)} x`, 'two runs on one engine lose rules'),
@@ -45,7 +45,7 @@ export async function run(): Promise<void> {
 function bareEngine(ruleSet: RuleSet): Engine {
   const engine = new Engine([], { allowUndefinedFacts: false })
   for (const name of OPERATOR_NAMES) engine.addOperator(name, OPERATORS[name])
-  for (const rule of engineRulesOf(ruleSet)) engine.addRule(rule)
+  for (const question of questionsOf(ruleSet)) engine.addRule(engineRule(question))
   return engine
 }
 

@@ -1,27 +1,45 @@
-import { Engine, type RuleProperties, type RuleResult, type TopLevelCondition } from 'json-rules-engine'
+import { Engine, Rule, type RuleProperties, type TopLevelCondition } from 'json-rules-engine'
 import type { Comparison, Trigger } from './condition.js'
 import type { FactName, FactRecord, FactValue } from './facts.js'
 import { fault } from './fault.js'
 import { type Decision, EVERY_OPERATION, fold } from './fold.js'
 import { OPERATOR_NAMES, OPERATORS } from './operators.js'
 import { FACT_NAMES, termOf, valueFlaw } from './read-condition.js'
-import { type Question, questionsOf, type RuleSet } from './rules.js'
+import { canonical, type Question, questionsOf, type RuleSet } from './rules.js'
 
 export type EngineRule = RuleProperties & { readonly name: string }
 
 /** One event for all rules: a name of its own would be emitted, and some names the engine keeps for itself. */
 const EVENT = { type: 'decided' }
 
-const inEngineForm = new WeakMap<RuleSet, readonly EngineRule[]>()
-
-/** The rules of a set in the engine's form, made once a set. */
-export function engineRulesOf(ruleSet: RuleSet): readonly EngineRule[] {
-  const known = inEngineForm.get(ruleSet)
-  if (known !== undefined) return known
-  const rules = questionsOf(ruleSet).map(engineRule)
-  inEngineForm.set(ruleSet, rules)
-  return rules
+/** What the engine is asked for a rule set. */
+interface Asked {
+  /** One a different condition, parsed by the engine once a rule set. */
+  readonly rules: readonly EngineRule[]
+  /** For each question of the rule set, in their order, the rule that answers it. */
+  readonly answeredBy: readonly { readonly id: string; readonly rule: string }[]
 }
+
+const askedOf = new WeakMap<RuleSet, Asked>()
+
+/** Many precautions share a condition, the whole checklist one: each different condition is put to the engine once. */
+function asked(ruleSet: RuleSet): Asked {
+  const known = askedOf.get(ruleSet)
+  if (known !== undefined) return known
+  const first = new Map<string, Question>()
+  const answeredBy = questionsOf(ruleSet).map((question) => {
+    const condition = canonical(question.trigger)
+    const same = first.get(condition) ?? question
+    first.set(condition, same)
+    return { id: question.id, rule: same.id }
+  })
+  const fresh = { rules: [...first.values()].map((question) => parsed(engineRule(question))), answeredBy }
+  askedOf.set(ruleSet, fresh)
+  return fresh
+}
+
+/** Parsed rules hold no state of a run, since the engine copies their conditions for each; only the engine itself may not be shared. */
+const parsed = (rule: EngineRule): EngineRule => Object.assign(new Rule(rule), { name: rule.name })
 
 export const engineRule = ({ id, trigger }: Question): EngineRule => ({ name: id, conditions: topLevel(trigger), event: EVENT })
 
@@ -37,10 +55,30 @@ const nested = (part: Exclude<Trigger, { always: true }>) => ('fact' in part ? c
 const comparison = ({ fact, operator, value }: Comparison) => ({ fact, operator, value })
 
 /**
- * Decides every rule in one run of one fresh engine: two runs that share an engine lose rules in silence.
- * @param rules in the engine's form, ids unique
+ * Answers every question of a rule set in one run of the engine.
  * @param facts every declared fact, null where not known
  * @param withReasons whether every comparison is written down for an explanation
+ * @returns each question's decision by its id: a precaution's, or a tension's with `/0` or `/1` for its side
+ */
+export async function decideAll(
+  ruleSet: RuleSet,
+  facts: FactRecord,
+  withReasons = false,
+): Promise<ReadonlyMap<string, Decision>> {
+  const { rules, answeredBy } = asked(ruleSet)
+  const decisions = await decide(rules, facts, withReasons)
+  const answers = new Map<string, Decision>()
+  for (const { id, rule } of answeredBy) {
+    const decision = decisions.get(rule)
+    if (decision === undefined) throw fault('PRECAUTIONS.RULES_LOST', `there is no result for ${id}`)
+    answers.set(id, decision)
+  }
+  return answers
+}
+
+/**
+ * Decides every rule in one run of one fresh engine: two runs that share an engine lose rules in silence.
+ * @param rules in the engine's form, ids unique
  * @returns each rule's folded result by its id, complete or thrown
  */
 export async function decide(
@@ -53,20 +91,17 @@ export async function decide(
   for (const rule of rules) engine.addRule(rule)
   const { results, failureResults } = await engine.run(checked(facts))
   const folded = new Map<string, Decision>()
-  for (const result of [...results, ...failureResults]) folded.set(result.name, fold(result, withReasons))
-  assertComplete(rules, [...results, ...failureResults], folded)
+  for (const result of results) folded.set(result.name, fold(result, withReasons))
+  for (const result of failureResults) folded.set(result.name, fold(result, withReasons))
+  assertComplete(rules, results.length + failureResults.length, folded)
   return folded
 }
 
-function assertComplete(
-  rules: readonly EngineRule[],
-  results: readonly RuleResult[],
-  folded: ReadonlyMap<string, Decision>,
-): void {
+function assertComplete(rules: readonly EngineRule[], results: number, folded: ReadonlyMap<string, Decision>): void {
   const lost = rules.filter(({ name }) => !folded.has(name)).map(({ name }) => name)
   if (lost.length > 0) throw fault('PRECAUTIONS.RULES_LOST', `the engine gave no result for ${lost.join(', ')}`)
-  if (results.length !== rules.length || folded.size !== rules.length) {
-    throw fault('PRECAUTIONS.RULES_MISCOUNTED', `${rules.length} rules gave ${results.length} results`)
+  if (results !== rules.length || folded.size !== rules.length) {
+    throw fault('PRECAUTIONS.RULES_MISCOUNTED', `${rules.length} rules gave ${results} results`)
   }
 }
 

@@ -1,6 +1,6 @@
 import type { Sureness } from '../terms/source.js'
 import type { Indicator, Step } from '../terms/steps.js'
-import { decide, engineRulesOf } from './engine-run.js'
+import { decideAll } from './engine-run.js'
 import type { FactName, FactRecord } from './facts.js'
 import { fault } from './fault.js'
 import type { Decision } from './fold.js'
@@ -61,7 +61,7 @@ export interface Findings {
  */
 export async function evaluateRules(ruleSet: RuleSet, facts: FactRecord): Promise<Findings> {
   const { sources, tensions, sides } = wordingOf(ruleSet)
-  const decisions = await decide(engineRulesOf(ruleSet), facts)
+  const decisions = await decideAll(ruleSet, facts)
   const settled = tensions.map((tension, at) => ({ tension, ...tensionTruth(sides[at] ?? [], decisions) }))
   return {
     version: ruleSet.version,

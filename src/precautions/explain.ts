@@ -1,5 +1,5 @@
 import { signed } from '../terms/power.js'
-import { decide, engineRulesOf } from './engine-run.js'
+import { decideAll } from './engine-run.js'
 import type { FactName, FactRecord, FactValue } from './facts.js'
 import type { Decision, Reason } from './fold.js'
 import { termOf } from './read-condition.js'
@@ -11,7 +11,7 @@ import { type RuleSet, sideId } from './rules.js'
  * @param facts every declared fact of one eye, null where not known
  */
 export async function explainRules(ruleSet: RuleSet, facts: FactRecord): Promise<readonly string[]> {
-  const decisions = await decide(engineRulesOf(ruleSet), facts, true)
+  const decisions = await decideAll(ruleSet, facts, true)
   const lines: string[] = [`Rule set ${ruleSet.version}`]
   for (const finding of ['fires', 'unknown', 'quiet'] as const) {
     const here = ruleSet.precautions.filter(({ id }) => decisions.get(id)?.finding === finding)

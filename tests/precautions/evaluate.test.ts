@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type Plan, planSchema } from '../../src/plan/plan.js'
 import type { Condition } from '../../src/precautions/condition.js'
-import { decide, engineRule } from '../../src/precautions/engine-run.js'
+import { decide, decideAll, engineRule } from '../../src/precautions/engine-run.js'
 import { evaluateRules } from '../../src/precautions/evaluate.js'
 import type { FactRecord } from '../../src/precautions/facts.js'
 import { missingFactsOf, truthOf } from '../../src/precautions/kleene.js'
@@ -150,6 +150,13 @@ describe('a run of the engine', () => {
       const expected = 20 + at >= 26 ? 'unknown' : 'quiet'
       expect(new Set(precautions.map(({ finding }) => finding))).toEqual(new Set([expected]))
     }
+  })
+
+  it('asks the engine once for a condition that many rules share, and answers for each of them', async () => {
+    const decisions = await decideAll(many, factsWith({ axialLengthMm: 29.6, anaesthesia: 'peribulbar' }))
+    expect([...decisions.keys()]).toHaveLength(60)
+    expect(new Set([...decisions.values()].map(({ id }) => id)).size).toBe(1)
+    expect([...decisions.values()].every(({ finding }) => finding === 'fires')).toBe(true)
   })
 
   it('answers in the order of the ids, whatever order the rules came in', async () => {
