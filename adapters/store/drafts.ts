@@ -70,7 +70,8 @@ export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | u
   if (state === 'posted') return { state, id, by, place, ref: row.ref ?? '' }
   if (state === 'cancelled') return { state, id, by, place }
   if (row.text === null || row.plan === null) throw new Error(`The draft ${id} has lost its text`)
-  // A draft belongs to the running version, so its plan must fit the present schema.
-  const plan = planSchema.parse(JSON.parse(await unpackText(reader, row.plan)))
-  return { state, id, by, place, at, text: row.text, plan, blockedBy: JSON.parse(row.blocked_by) as string[] }
+  const kept = { id, by, place, at, text: row.text, blockedBy: JSON.parse(row.blocked_by) as string[] }
+  // What is posted now is posted by this version, so its plan must fit the present schema.
+  const plan = planSchema.safeParse(JSON.parse(await unpackText(reader, row.plan)))
+  return plan.success ? { state, ...kept, plan: plan.data } : { state: 'outdated', ...kept }
 }

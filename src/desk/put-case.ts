@@ -62,6 +62,13 @@ export async function postDraft(inbound: Inbound, draftId: string, view: DeskVie
   if (draft.state === 'cancelled') return refuse(inbound, 'This preview was cancelled. Send the case again for a new one')
   if (draft.state === 'corrected')
     return withText(inbound, draft, 'This preview was set aside for correction. Send the corrected case for a new one.')
+  if (draft.state === 'outdated') {
+    return withText(
+      inbound,
+      draft,
+      'This preview was made by an earlier version of Soundings. Send the case again for a new one.',
+    )
+  }
   if (draft.blockedBy.length > 0)
     return withText(inbound, draft, `It cannot be posted yet: ${draft.blockedBy.join(' ')} Correct it and send it again.`)
   const at = deps.clock.now()

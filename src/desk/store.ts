@@ -24,6 +24,8 @@ export interface Draft {
 export type KeptDraft =
   | ({ readonly state: 'open' } & Draft)
   | ({ readonly state: 'corrected' } & Draft)
+  /** Made by an earlier version of the program, whose plan this one cannot post; its text is still there. */
+  | ({ readonly state: 'outdated' } & Omit<Draft, 'plan'>)
   | { readonly state: 'posted'; readonly id: string; readonly by: string; readonly place: Place; readonly ref: string }
   | { readonly state: 'cancelled'; readonly id: string; readonly by: string; readonly place: Place }
 

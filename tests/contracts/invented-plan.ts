@@ -25,8 +25,10 @@ export const inventedPlan = (changes: { readonly axialLengthMm?: number; readonl
         standsOn: 'length-adjusted rows',
         awaitsPrint: true,
       },
+      gapsInRange: [],
       notes: [],
     },
+    biometryChecks: [],
     risks: [],
     surgery: [],
     precautions: [

@@ -88,7 +88,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
         continue
       }
       const draft = drafts.get(change.id)
-      if (!draft || !('text' in draft)) throw new Error('only an open draft changes')
+      if (!draft || !('plan' in draft)) throw new Error('only an open draft changes')
       const { id, by, place } = draft
       drafts.set(
         id,
@@ -110,6 +110,10 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
     now,
     searches,
     standings,
+    outdate(id: string) {
+      const draft = drafts.get(id)
+      if (draft?.state === 'open') drafts.set(id, { ...draft, state: 'outdated' })
+    },
     async handle(inbound: Inbound): Promise<Effects> {
       const effects = await handle(inbound, view, deps)
       keep(effects)

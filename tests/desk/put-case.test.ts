@@ -112,6 +112,17 @@ describe('posting a draft', () => {
     expect(answered(effects)).toContain('brown NO 5.2')
   })
 
+  it('that an earlier version made gives the text back', async () => {
+    const desk = deskInMemory()
+    await desk.handle(text(CASE))
+    desk.outdate('d1')
+    const effects = await desk.handle(tap(post()))
+    expect(effects.events).toEqual([])
+    expect(answered(effects)).toContain('earlier version')
+    expect(answered(effects)).toContain('brown NO 5.2')
+    expect(answered(await desk.handle(tap(correct())))).toContain('brown NO 5.2')
+  })
+
   it('that is not known says what to do', async () => {
     expect(answered(await deskInMemory().handle(tap(post('nowhere'))))).toContain('Send the case again')
   })
