@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { Outbound, SendOutcome } from '../../src/desk/ports.js'
+import type { Outbound, ReplyHandle, SendOutcome } from '../../src/desk/ports.js'
 import { CONVERSATION_KINDS } from '../../src/desk/store.js'
 import { type AdaptiveMessage, adaptiveMessages } from '../../src/views/adaptive-card.js'
 import type { BotService, Connector } from './bot-service.js'
@@ -18,7 +18,7 @@ const replyHandle = z.object({
   serviceUrl: z.string().min(1),
   user: z.string().min(1),
   thread: z.string().optional(),
-  /** A message of ours in the personal chat that the answer takes the place of. */
+  /** A preview in the personal chat that the first answer takes the place of. */
   replaces: z.string().optional(),
 })
 type Handle = z.infer<typeof replyHandle>
@@ -29,6 +29,21 @@ export interface AnswerParts {
   readonly wait: (ms: number) => Promise<void>
   /** The personal chats found so far, by tenant and person. */
   readonly chats: Map<string, string>
+  readonly previews: PressedPreviews
+}
+
+/**
+ * Previews whose button was pressed, each waiting for the one answer that takes its place. What is said later about the
+ * same press stands below, where it is noticed: Teams tells nobody of a changed message. After a restart nothing is replaced.
+ */
+export type PressedPreviews = Set<string>
+
+const MOST_PREVIEWS = 1_000
+
+export function previewPressed(previews: PressedPreviews, { conversation, replaces }: ReplyHandle): void {
+  if (conversation === undefined || replaces === undefined) return
+  if (previews.size >= MOST_PREVIEWS) previews.clear()
+  previews.add(`${conversation} ${replaces}`)
 }
 
 /** A pause short enough to sit out between two messages of one answer. */
@@ -45,7 +60,14 @@ export async function answerWith(parts: AnswerParts, { place, reply, card }: Ans
   if (!parts.trusted(handle.serviceUrl)) return { outcome: 'refused', because: 'the address it came from is not trusted' }
   const connector = await parts.service.connector(handle.serviceUrl)
 
-  if (handle.kind === 'personal') return inOrder(parts, connector, handle.conversation, adaptiveMessages(card), handle.replaces)
+  if (handle.kind === 'personal') {
+    const { conversation, replaces } = handle
+    const preview = `${conversation} ${replaces}`
+    const waits = parts.previews.has(preview)
+    const outcome = await inOrder(parts, connector, conversation, adaptiveMessages(card), waits ? replaces : undefined)
+    if (outcome.outcome !== 'not-sent') parts.previews.delete(preview)
+    return outcome
+  }
 
   const askedIn = { channel: place.channel, ...(place.thread === undefined ? {} : { thread: place.thread }) }
   const chat = await personalChat(parts, connector, handle)

@@ -1,7 +1,7 @@
 import type { Posting, Sender, SendOutcome } from '../../src/desk/ports.js'
 import type { Conversation } from '../../src/desk/store.js'
 import { type AdaptiveMessage, adaptiveMessages } from '../../src/views/adaptive-card.js'
-import { answerWith, outcomeOf } from './answer.js'
+import { answerWith, outcomeOf, type PressedPreviews } from './answer.js'
 import type { BotService, Connector } from './bot-service.js'
 import type { ConversationBook } from './conversations.js'
 import { activityOf } from './teams-message.js'
@@ -10,6 +10,7 @@ import { inThread } from './translation.js'
 export interface SenderParts {
   readonly service: BotService
   readonly conversations: ConversationBook
+  readonly previews: PressedPreviews
   readonly trusted: (serviceUrl: string) => boolean
   readonly wait: (ms: number) => Promise<void>
 }

@@ -4,7 +4,7 @@ import type { Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import type { Conversation, Conversations } from '../../src/desk/store.js'
 import { adaptiveMessages } from '../../src/views/adaptive-card.js'
-import { outcomeOf } from './answer.js'
+import { outcomeOf, type PressedPreviews } from './answer.js'
 import { type BotService, botService } from './bot-service.js'
 import { conversationBook } from './conversations.js'
 import { passesGate, turnAway } from './request-gate.js'
@@ -57,9 +57,11 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   })
   const rules = { issuer: tokenIssuer(settings), trusted: trustedServiceUrl(settings), tenants: settings.allowedTenants }
   const conversations = conversationBook(deps.conversations)
-  const sender = teamsSender({ service, conversations, trusted: rules.trusted, wait: deps.wait ?? WAIT })
+  const previews: PressedPreviews = new Set()
+  const sender = teamsSender({ service, conversations, previews, trusted: rules.trusted, wait: deps.wait ?? WAIT })
   const parts = {
     conversations,
+    previews,
     receive: deps.receive,
     accept: deps.accept,
     holdsConsult: deps.holdsConsult ?? (() => true),

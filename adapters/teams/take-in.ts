@@ -2,12 +2,14 @@ import type { BaseLogger } from 'pino'
 import type { Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound, ReplyHandle } from '../../src/desk/ports.js'
 import type { Conversation } from '../../src/desk/store.js'
+import { type PressedPreviews, previewPressed } from './answer.js'
 import type { ConversationBook } from './conversations.js'
 import type { ActivityEnvelope } from './payloads.js'
 import { translate } from './translate.js'
 
 export interface TakeInParts {
   readonly conversations: ConversationBook
+  readonly previews: PressedPreviews
   /** Judges a delivery for identifiers; what comes back may be stored. */
   readonly receive: (inbound: Inbound, key: string) => Delivery
   /** Stores it durably, once for each key; throws if it is not stored. */
@@ -46,6 +48,7 @@ export async function takeIn(
       if (said.strangersThread && !(await parts.holdsConsult(said.inbound.place))) return undefined
       // first, so that whatever is kept can also be answered
       await parts.conversations.remember(said.conversation)
+      previewPressed(parts.previews, said.inbound.reply)
       await parts.accept(parts.receive(said.inbound, said.key))
       return undefined
     }

@@ -39,8 +39,8 @@ export interface TeamsConnector {
   readonly calls: Call[]
   /** People who have the bot in their personal chat, each with that conversation. */
   readonly chats: Map<string, string>
-  /** What the next calls meet, in this order. */
-  misbehave(how: Misbehaviour): void
+  /** What the next calls meet, in this order; `on` picks them by method and path. */
+  misbehave(how: Misbehaviour, on?: RegExp): void
   stop(): Promise<void>
 }
 
@@ -83,7 +83,7 @@ export async function startTeamsConnector(options: { readonly conversations: rea
   const standing: Standing[] = []
   const calls: Call[] = []
   const chats = new Map<string, string>()
-  const mishaps: Misbehaviour[] = []
+  const mishaps: { readonly how: Misbehaviour; readonly on: RegExp }[] = []
   let clock = 1_790_000_200_000
 
   const server = createServer((request, response) => {
@@ -101,7 +101,8 @@ export async function startTeamsConnector(options: { readonly conversations: rea
     const text = await bodyOf(request)
     const body: unknown = text === '' ? undefined : JSON.parse(text)
     calls.push({ method: request.method ?? '', path, body })
-    const mishap = mishaps.shift()
+    const next = mishaps.findIndex(({ on }) => on.test(`${request.method} ${path}`))
+    const mishap = next === -1 ? undefined : mishaps.splice(next, 1)[0]?.how
     if (mishap !== undefined && !(await lives(mishap, response))) return
     const [status, answer] = judged(request, path, text, body)
     if (mishap?.kind === 'lost-answer') return void response.destroy()
@@ -193,7 +194,7 @@ export async function startTeamsConnector(options: { readonly conversations: rea
     standing,
     calls,
     chats,
-    misbehave: (how) => mishaps.push(how),
+    misbehave: (how, on = /./) => mishaps.push({ how, on }),
     async stop() {
       server.close()
       server.closeAllConnections()

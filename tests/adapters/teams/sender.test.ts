@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { startTeams } from '../../../adapters/teams/start.js'
 import type { Card } from '../../../src/cards/card.js'
 import type { Posting } from '../../../src/desk/ports.js'
-import { BOT_ID, CHANNEL, GROUP, ODILE, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
+import { BOT_ID, buttonPress, CHANNEL, GROUP, ODILE, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
 import { BOT_TOKEN, type Misbehaviour } from '../../fakes/teams-connector.js'
 import { TENANT } from '../../fakes/teams-tokens.js'
 import { A_CARD, HOSTILE_CARD, HUGE_CARD } from '../../views/a-card.js'
@@ -322,16 +322,40 @@ describe('an answer to one person', () => {
     expect(calls()).toHaveLength(1)
   })
 
-  it('takes the place of a preview that was posted or cancelled', async () => {
+  /** Shows a preview, has its button pressed, and gives what the press left behind. */
+  async function pressed(): Promise<Record<string, string>> {
     const shown = await answer(inPersonal())
-    const replaces = shown.outcome === 'sent' ? shown.message : ''
-    await answer({ ...inPersonal(), replaces }, { ...CARD, sections: [], summary: 'Put to the team as MARSH-7.' })
-    expect(standing()).toMatchObject([{ id: replaces, summary: 'Put to the team as MARSH-7.' }])
+    const card = shown.outcome === 'sent' ? shown.message : ''
+    await loopback.deliver(
+      buttonPress({ soundings: { action: 'post-draft', draftId: 'd1' } }, { personal: true, from: ROWAN, card }),
+    )
+    return { ...loopback.inbox.kept.at(-1)?.inbound.reply }
+  }
+  const short = (summary: string): Card => ({ ...CARD, sections: [], choices: [], summary })
+
+  it('takes the place of a preview that was posted or cancelled; what comes later stands below it, where it is noticed', async () => {
+    const reply = await pressed()
+    await answer(reply, short('Put to the team as MARSH-7.'))
+    await answer(reply, short('MARSH-7 was possibly posted.'))
+    expect(standing().map(({ summary }) => summary)).toEqual(['Put to the team as MARSH-7.', 'MARSH-7 was possibly posted.'])
   })
 
-  it('stands below a preview that is gone', async () => {
-    expect(await answer({ ...inPersonal(), replaces: '123' })).toMatchObject({ outcome: 'sent' })
-    expect(standing()).toMatchObject([{ conversation: PERSONAL }])
+  it('takes the place of the preview also when Teams asked for a pause before', async () => {
+    const reply = await pressed()
+    loopback.connector.misbehave({ kind: 'status', status: 429 })
+    expect(await answer(reply, short('Put to the team.'))).toMatchObject({ outcome: 'not-sent' })
+    expect(await answer(reply, short('Put to the team.'))).toMatchObject({ outcome: 'sent' })
+    expect(standing()).toMatchObject([{ summary: 'Put to the team.' }])
+  })
+
+  it('stands below a preview that is gone, and below one that was pressed before a restart', async () => {
+    const reply = await pressed()
+    standing().splice(0)
+    expect(await answer(reply, short('Put to the team.'))).toMatchObject({ outcome: 'sent' })
+    expect(await answer({ ...inPersonal(), replaces: standing()[0]?.id ?? '' }, short('Later.'))).toMatchObject({
+      outcome: 'sent',
+    })
+    expect(standing().map(({ summary }) => summary)).toEqual(['Put to the team.', 'Later.'])
   })
 
   it.each([
