@@ -50,7 +50,6 @@ const mention = z.object({
   mentioned: z.object({ id, name: z.string().optional() }),
   text: z.string().nullish(),
 })
-export type Mention = z.infer<typeof mention>
 
 export const messageActivity = activityEnvelope.extend({
   type: z.literal('message'),
@@ -70,9 +69,8 @@ export const membersActivity = activityEnvelope.extend({
   type: z.literal('conversationUpdate'),
   membersAdded: z.array(account).nullish(),
 })
-export type MembersActivity = z.infer<typeof membersActivity>
 
-/** What a button of ours carries; see `adaptive-card.ts` and `redirected.ts`. A person’s client may send anything. */
+/** What a button of ours carries; see `adaptive-card.ts` and `teams-message.ts`. A person’s client may send anything. */
 export const submitted = z.object({
   soundings: z.unknown().optional(),
   sentence: z.string().optional(),
