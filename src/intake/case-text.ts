@@ -2,7 +2,7 @@ import type { Case, Stated } from '../case/case.js'
 import { SCALE_NAMES } from '../case/nuclear-density.js'
 import { QUANTITIES, type Quantity, type QuantityName, STANDARD_KERATOMETRIC_INDEX } from '../terms/quantities.js'
 import type { Finding } from './finding.js'
-import { FINDINGS } from './read-findings.js'
+import { FINDINGS } from './finding-tables.js'
 
 /** A number that is read back as it is: three decimals could be thousands, so a fourth is written. */
 function digits(value: number): string {

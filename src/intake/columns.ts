@@ -47,7 +47,7 @@ const startsValue = (line: readonly Token[], at: number): boolean => {
   return (
     token.gap > 0 &&
     unknownMark(
-      { tokens: line, at, start: 0, end: line.length, side: undefined, last: undefined, today: '', lensLabels: [] },
+      { tokens: line, at, start: 0, end: line.length, side: undefined, last: undefined, since: 0, today: '', lensLabels: [] },
       0,
     ) > 0
   )

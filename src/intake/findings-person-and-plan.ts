@@ -11,7 +11,10 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
   yesNo(
     'onlyEye',
     'only seeing eye',
-    forms('only eye | only seeing eye | only good eye | monocular | one eyed | functionally monocular | ' + 'only useful eye'),
+    forms(
+      'only eye | single eye | only seeing eye | only good eye | monocular | one eyed | functionally monocular | ' +
+        'only useful eye',
+    ),
   ),
   yesNo('amblyopia', 'amblyopia', forms('amblyopia | amblyopic | lazy eye | amblyope')),
   yesNo(

@@ -8,7 +8,7 @@ export const CONNECTING: ReadonlySet<string> = new Set(
     'medication medications meds current currently currently previous previously prior lens iol measured measurements measurement keratometry ' +
     'about approx approximately circa ca there here today now very quite some any both will would like due using via given gives see seen ' +
     'retina retinal cornea anterior segment posterior details summary presenting complaint pc dx diagnosis as per into through over under surgeon constants constant data ' +
-    'on takes taking needs need wants want help advice opinion view am pm dept clinic right-hand said per x vs iol power lens thickness done result results'
+    'on takes taking needs need wants want help advice opinion view am pm dept clinic right-hand said per x vs iol power lens thickness done result results value your thoughts appreciate grateful opinions suggestions comments before because had'
   ).split(' '),
 )
 

@@ -1,7 +1,7 @@
+import { FINDING_NAMES } from './finding-tables.js'
 import { isConnecting } from './ignorable.js'
 import { matchAt, type Phrases } from './phrases.js'
 import { ACUITY_NAMES } from './read-acuity.js'
-import { FINDING_NAMES } from './read-findings.js'
 import { KERATOMETRY_FORMS } from './read-keratometry.js'
 import { QUANTITY_FORMS } from './read-measurement.js'
 import { REFRACTION_FORMS } from './read-refraction.js'

@@ -53,6 +53,16 @@ const OPERATION_BEFORE = new Set([
 const OPERATION_AFTER = new Set(['phaco', 'cataract', 'surgery', 'operation', 'listed', 'op', 'phacoemulsification', 'cat'])
 const BRIDGE = new Set([':', '=', 'the', 'is', 'on', 'for', 'of', 'eye', '-'])
 
+/** "fellow eye: right" names the side of the eye that is not operated. */
+function saidOfFellow(place: Place): boolean {
+  for (let back = 1; back <= 4; back += 1) {
+    const word = tokenAt(place, -back)?.lower ?? ''
+    if (['fellow', 'other', 'contralateral'].includes(word)) return true
+    if (word !== 'eye' && !BRIDGE.has(word)) return false
+  }
+  return false
+}
+
 function saidBefore(place: Place): boolean {
   for (let back = 1; back <= 3; back += 1) {
     const word = tokenAt(place, -back)
@@ -126,6 +136,7 @@ export const readEye: Reader = (place) => {
   if (match !== undefined && isAWord(place, used)) return undefined
   if (tokenAt(place, used)?.lower === 'eye') used += 1
   const colon = tokenAt(place, used)?.text === ':'
+  if (saidOfFellow(place)) return { used: used + (colon ? 1 : 0), eye: { side: 'fellow', operated: false, heading: colon } }
   const alone = startsAt(place, 0) && tokenAt(place, used + (colon ? 1 : 0)) === undefined
   const operated = saidBefore(place) || saidAfter(place, used) || opensMessage(place, used)
   if (colon) used += 1
@@ -162,7 +173,7 @@ export const readFellow: Reader = (place) => {
   const match = matchAt(FELLOW_FORMS, place.tokens, place.at)
   if (match === undefined) return undefined
   if (match.used === 1 && FELLOW_NEEDS_MORE.has(tokenAt(place, 0)?.lower ?? '')) {
-    const next = tokenAt(place, 1)
+    const next = tokenAt(place, tokenAt(place, 1)?.text === ':' ? 2 : 1)
     const follows = next !== undefined && (FELLOW_FOLLOWS.has(next.lower) || (next.kind === 'number' && /^[+-]/.test(next.text)))
     if (!follows) return undefined
   }

@@ -1,179 +1,22 @@
 import type { Finding } from './finding.js'
-import { LENS_AND_CORNEA_FINDINGS } from './findings-lens-and-cornea.js'
-import { PERSON_AND_PLAN_FINDINGS } from './findings-person-and-plan.js'
-import { RETINA_FINDINGS } from './findings-retina.js'
-import { unknownMark } from './marks.js'
-import { type Match, matchAt, type Phrases, phrases } from './phrases.js'
-import { endsAt, type Fact, fact, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
+import { after, doubtful, found, inThePast, linked, phraseWithAnswer, ruledOut, textOf } from './finding-answers.js'
+import { DOUBTS, NEGATIONS, nameAt, PAST_BEFORE, phraseAt, within } from './finding-tables.js'
+import { matchAt } from './phrases.js'
+import { type Fact, type Fault, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
 
-export const FINDINGS: readonly Finding[] = [...LENS_AND_CORNEA_FINDINGS, ...RETINA_FINDINGS, ...PERSON_AND_PLAN_FINDINGS]
-
-interface Answer {
-  readonly finding: Finding
-  readonly answer: string
-}
-export const FINDING_NAMES = phrases(FINDINGS.flatMap((finding) => finding.names.map((form) => [form, finding] as const)))
-export const FINDING_PHRASES = phrases<Answer>(
-  FINDINGS.flatMap((finding) =>
-    Object.entries(finding.phrases ?? {}).flatMap(([answer, forms]) => forms.map((form) => [form, { finding, answer }] as const)),
-  ),
-)
-const ANSWERS: ReadonlyMap<Finding, Phrases<string>> = new Map(
-  FINDINGS.map((finding) => [
-    finding,
-    phrases(Object.entries(finding.answers ?? {}).flatMap(([answer, forms]) => forms.map((form) => [form, answer] as const))),
-  ]),
-)
-export const ANSWER_PHRASES: readonly Phrases<string>[] = [...ANSWERS.values()]
-/** An answer before the name it belongs to: "hazy view", "weak zonules". */
-const ANSWERS_FIRST = phrases<Answer>(
-  FINDINGS.flatMap((finding) =>
-    Object.entries(finding.answers ?? {}).flatMap(([answer, forms]) =>
-      forms.flatMap((form) => finding.names.map((name) => [`${form} ${name}`, { finding, answer }] as const)),
-    ),
-  ),
-)
-
-export const NEGATIONS = phrases(
-  [
-    'no',
-    'not',
-    'nil',
-    'denies',
-    'without',
-    'non',
-    'never',
-    'never had',
-    'never taken',
-    'no known',
-    'no history of',
-    'no evidence of',
-    'no sign of',
-    'no signs of',
-    'neg for',
-    'negative for',
-    'absence of',
-    'free of',
-    'no h/o',
-    'no hx of',
-    'denies any',
-    'not on',
-    'not taking',
-    'no previous',
-    'no prior',
-    'is not',
-    'no planned',
-    'not a',
-    'never on',
-    'has no',
-    'no current',
-    'not on any',
-  ].map((form) => [form, true] as const),
-)
-export const PAST_BEFORE = phrases(
-  [
-    'previous',
-    'previously on',
-    'past',
-    'ex',
-    'former',
-    'stopped',
-    'prior',
-    'used to take',
-    'previously',
-    'history of',
-    'was on',
-    'formerly on',
-    'has stopped',
-    'came off',
-  ].map((form) => [form, true] as const),
-)
-export const YES = phrases(
-  ['yes', 'present', 'positive', '+ve', 'y', 'known', 'confirmed', 'true', 'planned', 'seen', '+', '++', '✓'].map(
-    (form) => [form, true] as const,
-  ),
-)
-export const NO = phrases(
-  [
-    'no',
-    'absent',
-    'negative',
-    '-ve',
-    'nil',
-    'none',
-    'not present',
-    'n',
-    'denied',
-    'not seen',
-    'neg',
-    'false',
-    'not planned',
-    'never',
-  ].map((form) => [form, false] as const),
-)
-const DOUBTS = phrases(
-  ['?', 'possible', 'possibly', 'query', 'suspected', 'probable', 'maybe', 'perhaps', '??', 'likely', 'suspicion of'].map(
-    (form) => [form, true] as const,
-  ),
-)
-export const DOUBT_WORDS = DOUBTS
-
-const wordsAnswer = (value: string | boolean): string => (value === true ? 'yes' : value === false ? 'no' : value)
-const toValue = (answer: string): string | boolean => (answer === 'true' ? true : answer === 'false' ? false : answer)
-
-const found = (finding: Finding, value: string | boolean, used: number, assumed?: string): Reading => ({
-  used,
-  facts: [fact(finding.field, finding.label, value, wordsAnswer(value).replaceAll('-', ' '), assumed)],
-})
-const unknown = (finding: Finding, used: number): Reading => ({
-  used,
-  facts: [fact(finding.field, finding.label, undefined, 'not known')],
-})
-
-/** "no lattice" rules one finding out and says nothing of the others; it is kept as written. */
-const ruledOut = (finding: Finding, words: string, used: number): Reading => ({
-  used,
-  faults: [
-    {
-      kind: 'not-understood',
-      field: finding.field,
-      blocks: false,
-      message: `"${words}" rules out one thing only; ${finding.label} is left unknown and the words are kept.`,
-      instead: `${finding.label} normal, if all of it was seen to be normal; otherwise nothing`,
-    },
-  ],
-})
-
-const within = <Value>(place: Place, match: Match<Value> | undefined, offset: number): Match<Value> | undefined =>
-  match !== undefined && place.at + offset + match.used <= place.end ? match : undefined
-
-const linked = (place: Place, offset: number): number => {
-  let used = 0
-  while (
-    used < 2 &&
-    [':', '=', 'is', '-', '(', 'are', 'was', 'were', 'looks', 'shows', 'status', 'today'].includes(
-      tokenAt(place, offset + used)?.lower ?? '',
-    )
-  )
-    used += 1
-  return used
-}
+const TIMES = new Set(['od', 'bd', 'om', 'on', 'nocte', 'daily', 'mane', 'tds', 'mr'])
+const MASSES = new Set(['mg', 'mcg', 'microgram', 'g', 'units'])
 
 /** Doses and times after a drug, so that "od" there is not taken for an eye. */
 function dose(place: Place, offset: number): number {
   let used = 0
   for (let turn = 0; turn < 4; turn += 1) {
     const token = tokenAt(place, offset + used)
-    const next = tokenAt(place, offset + used + 1)
-    if (token?.kind === 'number' && next !== undefined && ['mg', 'mcg', 'microgram', 'g', 'units'].includes(next.lower)) used += 2
-    else if (
-      token !== undefined &&
-      used > 0 &&
-      ['od', 'bd', 'om', 'on', 'nocte', 'daily', 'mane', 'tds', 'mr'].includes(token.lower)
-    )
-      used += 1
-    else if (token !== undefined && ['od', 'bd', 'om', 'nocte', 'daily', 'mane', 'mr'].includes(token.text)) used += 1
-    else break
+    if (token === undefined) return used
+    if (token.kind === 'number' && MASSES.has(tokenAt(place, offset + used + 1)?.lower ?? '')) used += 2
+    // In small letters "od" after a drug is once a day even without a dose; "OD" then is an eye.
+    else if (TIMES.has(used > 0 ? token.lower : token.text) && token.lower !== 'on') used += 1
+    else return used
   }
   return used
 }
@@ -185,137 +28,95 @@ function sinceYear(place: Place, offset: number): number {
   return year?.kind === 'number' && /^(19|20)\d\d$/.test(year.text) ? joined + 1 : 0
 }
 
-/** What is said after a name: an answer of its own, yes, no, unknown, or nothing. */
-function after(place: Place, finding: Finding, used: number): Reading | undefined {
-  const table = ANSWERS.get(finding)
-  const link = linked(place, used)
-  for (const skip of link === 0 ? [0] : [link, 0]) {
-    const at = used + skip
-    const unknownUsed = unknownMark(place, at)
-    const answer = table === undefined ? undefined : within(place, matchAt(table, place.tokens, place.at + at), at)
-    if (answer !== undefined && answer.used >= unknownUsed) return found(finding, toValue(answer.value), at + answer.used)
-    if (unknownUsed > 0) return unknown(finding, at + unknownUsed)
-    const no = within(place, matchAt(NO, place.tokens, place.at + at), at)
-    // "no" before another finding is that finding's own.
-    const noIsNext =
-      no !== undefined && tokenAt(place, at)?.lower === 'no' && skip === 0 && nameAt(place, at + no.used) !== undefined
-    if (no !== undefined && finding.absent !== undefined && !noIsNext) return found(finding, finding.absent, at + no.used)
-    const yes = within(place, matchAt(YES, place.tokens, place.at + at), at)
-    if (yes !== undefined && finding.present !== undefined) return found(finding, finding.present, at + yes.used)
-  }
-  return undefined
-}
-
-const nameAt = (place: Place, offset: number): Match<Finding> | undefined =>
-  within(place, matchAt(FINDING_NAMES, place.tokens, place.at + offset), offset)
-const phraseAt = (place: Place, offset: number): Match<Answer> | undefined => {
-  const one = within(place, matchAt(FINDING_PHRASES, place.tokens, place.at + offset), offset)
-  const other = within(place, matchAt(ANSWERS_FIRST, place.tokens, place.at + offset), offset)
-  if (one === undefined) return other
-  return other === undefined || one.used >= other.used ? one : other
-}
-
-const textOf = (place: Place, from: number, to: number): string =>
-  Array.from({ length: to - from }, (_, index) => tokenAt(place, from + index)?.text ?? '').join(' ')
-
 /** Findings joined to a negated one: "no PXF or phacodonesis". A comma ends the negation. */
 function negated(place: Place, start: number): Reading | undefined {
   let used = start
   const facts: Fact[] = []
-  const faults: NonNullable<Reading['faults']>[number][] = []
+  const faults: Fault[] = []
   for (;;) {
     const phrase = phraseAt(place, used)
     const name = nameAt(place, used)
-    if (name !== undefined && (phrase === undefined || name.used >= phrase.used)) {
-      used += name.used
-      const { finding: value } = { finding: name.value }
-      if (value.absent === undefined) faults.push(...(ruledOut(value, `no ${value.label}`, used).faults ?? []))
-      else facts.push(...(found(value, value.absent, used).facts ?? []))
-    } else if (phrase !== undefined) {
-      const words = textOf(place, used, used + phrase.used)
-      used += phrase.used
-      faults.push(...(ruledOut(phrase.value.finding, `no ${words}`, used).faults ?? []))
-    } else return facts.length + faults.length === 0 ? undefined : { used, facts, faults }
-    const joint = tokenAt(place, used)?.lower
-    if (joint === undefined || !['or', 'nor', '/', 'and', '&'].includes(joint)) return { used, facts, faults }
-    if (nameAt(place, used + 1) === undefined && phraseAt(place, used + 1) === undefined) return { used, facts, faults }
-    // "no PXF and zonules weak": the second has its own answer.
+    const isName = name !== undefined && (phrase === undefined || name.used >= phrase.used)
+    const taken = isName ? name : phrase
+    if (taken === undefined) return facts.length + faults.length === 0 ? undefined : { used, facts, faults }
+    const words = `no ${textOf(place, used, used + taken.used)}`
+    used += taken.used
+    const finding = isName ? name.value : phrase?.value.finding
+    if (finding === undefined) return undefined
+    const reading = isName && finding.absent !== undefined ? found(finding, finding.absent, used) : ruledOut(finding, words, used)
+    facts.push(...(reading.facts ?? []))
+    faults.push(...(reading.faults ?? []))
+    if (!['or', 'nor', '/', 'and', '&'].includes(tokenAt(place, used)?.lower ?? '')) return { used, facts, faults }
     const next = nameAt(place, used + 1)
-    if (next !== undefined && after(place, next.value, used + 1 + next.used) !== undefined) return { used, facts, faults }
+    if (next === undefined && phraseAt(place, used + 1) === undefined) return { used, facts, faults }
+    // "no PXF and zonules weak": the second has its own answer.
+    if (next !== undefined && after(place, next.value, used + 1, used + 1 + next.used) !== undefined)
+      return { used, facts, faults }
     used += 1
   }
 }
 
-const doubtful = (finding: Finding, used: number, words: string): Reading => ({
-  used,
-  faults: [
-    {
-      kind: 'ambiguous',
-      field: finding.field,
-      blocks: false,
-      message: `"${words}" is a doubt, not a finding; ${finding.label} is left unknown and the words are kept.`,
-      instead: `${finding.names[0] ?? finding.label} yes, ${finding.names[0] ?? finding.label} no, or ${finding.names[0] ?? finding.label} unknown`,
-    },
-  ],
-})
+const isDrug = ({ field }: Finding): boolean => field === 'alphaBlocker' || field === 'anticoagulant'
 
-function named(place: Place, offset: number): Reading | undefined {
-  const phrase = phraseAt(place, offset)
-  const name = nameAt(place, offset)
-  if (phrase !== undefined && (name === undefined || phrase.used > name.used)) {
-    // "lens status: phakic", "retina flat on B-scan": a phrase stands by itself.
-    return found(phrase.value.finding, toValue(phrase.value.answer), offset + phrase.used)
-  }
-  if (name === undefined)
-    return phrase === undefined ? undefined : found(phrase.value.finding, toValue(phrase.value.answer), offset + phrase.used)
+function named(place: Place): Reading | undefined {
+  const phrase = phraseAt(place, 0)
+  const name = nameAt(place, 0)
+  const byPhrase = (): Reading | undefined =>
+    phrase === undefined ? undefined : phraseWithAnswer(place, phrase.value.finding, phrase.value.answer, 0, phrase.used)
+  if (name === undefined || (phrase !== undefined && phrase.used > name.used)) return byPhrase()
   const finding = name.value
-  const used = offset + name.used
-  const said = after(place, finding, used)
-  if (said !== undefined) return said
-  const mark = tokenAt(place, used)
-  if (mark?.text === '-' && endsAt(place, used + 1)) return doubtful(finding, used + 1, textOf(place, offset, used + 1))
-  if (finding.names.length === 0) return undefined
-  const link = linked(place, used)
-  const nested = link > 0 ? phraseAt(place, used + link) : phraseAt(place, used)
-  if (nested !== undefined && nested.value.finding.field === finding.field)
-    return found(nested.value.finding, toValue(nested.value.answer), used + link + nested.used)
-  if (finding.present === undefined) {
-    if (phrase !== undefined) return found(phrase.value.finding, toValue(phrase.value.answer), offset + phrase.used)
-    return undefined
+  const said = after(place, finding, 0, name.used)
+  if (said !== undefined) return { ...said, used: said.used + sinceYear(place, said.used) }
+  const link = linked(place, name.used)
+  const nested = phraseAt(place, name.used + link)
+  if (nested !== undefined && nested.value.finding.field === finding.field) {
+    return found(nested.value.finding, nested.value.answer, name.used + link + nested.used)
   }
-  const doseUsed = finding.field === 'alphaBlocker' || finding.field === 'anticoagulant' ? dose(place, used) : 0
-  if (finding.field === 'alphaBlocker') {
-    const later = after(place, finding, used + doseUsed)
-    if (later !== undefined) return { ...later, used: later.used + sinceYear(place, later.used) }
-  }
-  return found(finding, finding.present, used + doseUsed)
+  if (finding.present === undefined) return byPhrase()
+  const used = name.used + (isDrug(finding) ? dose(place, name.used) : 0)
+  const later = used > name.used ? after(place, finding, 0, used) : undefined
+  return later === undefined
+    ? found(finding, finding.present, used)
+    : { ...later, used: later.used + sinceYear(place, later.used) }
 }
 
-/** A finding from the table, present, absent, unknown or doubtful. */
+/** "previous doxazosin" is past use; "previous retinal detachment" is what was, and says little of what is. */
+function before(place: Place): Reading | undefined {
+  const past = within(place, matchAt(PAST_BEFORE, place.tokens, place.at), 0)
+  if (past === undefined || nameAt(place, 0) !== undefined) return undefined
+  const name = nameAt(place, past.used)
+  if (name !== undefined && isDrug(name.value)) {
+    const used = past.used + name.used + dose(place, past.used + name.used)
+    return name.value.field === 'alphaBlocker'
+      ? found(name.value, 'past', used)
+      : inThePast(name.value, textOf(place, 0, used), used)
+  }
+  const phrase = phraseAt(place, past.used)
+  const isRetina = phrase?.value.finding.field === 'periphery' || phrase?.value.finding.field === 'macula'
+  if (phrase === undefined || !isRetina || place.side === 'fellow') return undefined
+  const used = past.used + phrase.used
+  return inThePast(phrase.value.finding, textOf(place, 0, used), used)
+}
+
+/** A finding from the tables: present, absent, unknown, doubtful or past. */
 export const readFinding: Reader = (place) => {
   const whole = phraseAt(place, 0)
   const negation = within(place, matchAt(NEGATIONS, place.tokens, place.at), 0)
   if (negation !== undefined && (whole === undefined || whole.used <= negation.used)) {
-    const hyphen = tokenAt(place, negation.used)?.text === '-' && tokenAt(place, negation.used)?.gap === 0 ? 1 : 0
-    const reading = negated(place, negation.used + hyphen)
+    const hyphen = tokenAt(place, negation.used)
+    const reading = negated(place, negation.used + (hyphen?.text === '-' && hyphen.gap === 0 ? 1 : 0))
     if (reading !== undefined) return reading
   }
   const doubt = within(place, matchAt(DOUBTS, place.tokens, place.at), 0)
-  if (doubt !== undefined) {
-    const name = nameAt(place, doubt.used)
-    if (name !== undefined) return doubtful(name.value, doubt.used + name.used, textOf(place, 0, doubt.used + name.used))
+  const doubted = doubt === undefined ? undefined : (nameAt(place, doubt.used) ?? phraseAt(place, doubt.used))
+  if (doubt !== undefined && doubted !== undefined) {
+    const used = doubt.used + doubted.used
+    return doubtful('finding' in doubted.value ? doubted.value.finding : doubted.value, textOf(place, 0, used), used)
   }
-  const past = within(place, matchAt(PAST_BEFORE, place.tokens, place.at), 0)
-  if (past !== undefined && nameAt(place, 0) === undefined) {
-    const name = nameAt(place, past.used)
-    if (name?.value.field === 'alphaBlocker')
-      return found(name.value, 'past', past.used + name.used + dose(place, past.used + name.used))
-    if (name !== undefined && (name.value.field === 'anticoagulant' || name.value.field === 'activeInfusion'))
-      return ruledOut(name.value, textOf(place, 0, past.used + name.used), past.used + name.used)
-  }
-  const reading = named(place, 0)
-  if (reading === undefined) return undefined
-  return afterNegatedComma(place) ? { ...reading, facts: (reading.facts ?? []).map((one) => withNote(one)) } : reading
+  const past = before(place)
+  if (past !== undefined) return past
+  const reading = named(place)
+  return reading === undefined || !afterNegatedComma(place) ? reading : { ...reading, facts: (reading.facts ?? []).map(withNote) }
 }
 
 const withNote = (one: Fact): Fact =>

@@ -1,7 +1,8 @@
-import type { Case } from '../case/case.js'
 import { QUANTITIES, type Quantity, type QuantityName } from '../terms/quantities.js'
+import { METHOD_FORMS, methodFact } from './axial-length-methods.js'
 import { brokenLength, isBroken } from './broken-number.js'
 import { bridge, unknownMark } from './marks.js'
+import { valuesOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { judgeValue } from './quantity-value.js'
 import { type Fact, type Field, fact, type Place, type Reader, type Reading, tokenAt } from './reading.js'
@@ -14,47 +15,6 @@ export const QUANTITY_FORMS_AFTER = phrases(
   names.flatMap((name) => (quantityOf(name).writtenAfter ?? []).map((form) => [form, name] as const)),
 )
 
-type Method = NonNullable<Case['axialLengthMethod']>['value']
-const METHODS: Readonly<Record<Method, readonly string[]>> = {
-  optical: [
-    'optical',
-    'optical biometry',
-    'swept source',
-    'swept-source',
-    'ss oct',
-    'ss-oct',
-    'pci',
-    'partial coherence',
-    'laser',
-    'by optical',
-  ],
-  'optical-segments': ['sum of segments', 'optical segments', 'optical sum of segments', 'segmented', 'segmental'],
-  immersion: ['immersion', 'immersion us', 'immersion ultrasound', 'immersion a-scan', 'immersion b-guided', 'immersion a scan'],
-  contact: [
-    'contact',
-    'contact us',
-    'contact ultrasound',
-    'contact a-scan',
-    'applanation',
-    'applanation a-scan',
-    'applanation us',
-    'applanation ultrasound',
-  ],
-  ultrasound: ['ultrasound', 'a-scan', 'us', 'us biometry', 'ascan', 'ultrasonic'],
-}
-const METHOD_WORDS: Readonly<Record<Method, string>> = {
-  optical: 'optical',
-  'optical-segments': 'optical, sum of segments',
-  immersion: 'immersion ultrasound',
-  contact: 'contact ultrasound',
-  ultrasound: 'ultrasound, how not said',
-}
-export const METHOD_FORMS = phrases(
-  (Object.keys(METHODS) as Method[]).flatMap((method) => METHODS[method].map((form) => [form, method] as const)),
-)
-const methodFact = (method: Method): Fact =>
-  fact('axialLengthMethod', 'how the axial length was measured', method, METHOD_WORDS[method])
-
 export const ORIGIN_FORMS = phrases([
   ...['from epithelium', 'from the epithelium', 'epithelium', 'epithelial', 'from epi', 'epi'].map(
     (form) => [form, 'epithelium'] as const,
@@ -64,7 +24,22 @@ export const ORIGIN_FORMS = phrases([
   ),
 ])
 export const DILATED_FORMS = phrases(
-  ['dilated', 'dilates', 'dilates to', 'max', 'maximum', 'size', 'well dilated'].map((form) => [form, true] as const),
+  [
+    'dilated',
+    'dilates',
+    'dilates to',
+    'max',
+    'maximum',
+    'size',
+    'well dilated',
+    'poorly',
+    'dilates poorly',
+    'dilates poorly to',
+    'poorly dilated',
+    'small',
+    'well',
+    'dilates well',
+  ].map((form) => [form, true] as const),
 )
 
 interface Qualified {
@@ -201,6 +176,18 @@ export const readMeasurement: Reader = (place) => {
     facts.push(...said.facts)
     origin = said.origin ?? origin
   }
+  const second = secondValue(place, used, quantityOf(name))
+  if (second > 0) {
+    const message = `two values stand after ${quantityOf(name).short}; it is not said which is meant or for which eye.`
+    const fault = {
+      kind: 'ambiguous',
+      field: name,
+      blocks: true,
+      message,
+      instead: `${quantityOf(name).example}, one value for this eye`,
+    } as const
+    return { used: used + second, faults: [fault] }
+  }
   const field = fieldOf(name, origin)
   const quantity = field === 'aqueousDepthMm' ? QUANTITIES.aqueousDepthMm : quantityOf(name)
   const { fact: read, fault } = judgeValue(field, quantity, token, unit?.unit)
@@ -210,6 +197,22 @@ export const readMeasurement: Reader = (place) => {
     facts: [...(read === undefined ? [] : [read]), ...(read === undefined ? [] : from), ...facts],
     ...(fault === undefined ? {} : { faults: [fault] }),
   }
+}
+
+/** Another value of the same quantity right after the first, as in "AL 29.60 / 28.96": how many tokens it takes, or 0. */
+function secondValue(place: Place, offset: number, { low, high }: Quantity): number {
+  const joint = tokenAt(place, offset)
+  const isDash = joint?.text === '-' && joint.gap === 0 && tokenAt(place, offset + 1)?.gap === 0
+  const joined = isDash || ['/', 'to', 'or', 'vs'].includes(joint?.lower ?? '') ? 1 : 0
+  const token = tokenAt(place, offset + joined)
+  if (token?.kind !== 'number' || /^[+-]/.test(token.text) || (joined === 0 && !/[.,]/.test(token.text))) return 0
+  if (!valuesOf(token).some((value) => value >= low && value <= high)) return 0
+  const unit = unitAt(place, offset + joined + 1)
+  const length = joined + 1 + (unit?.used ?? 0)
+  // "LT 4.6 5.5 mm pupil": the number belongs to the name after it.
+  if (matchAt(QUANTITY_FORMS_AFTER, place.tokens, place.at + offset + length) !== undefined) return 0
+  const next = tokenAt(place, offset + length)
+  return unit === undefined && next !== undefined && next.gap === 0 && next.kind === 'word' ? 0 : length
 }
 
 const fieldOf = (name: QuantityName, origin: 'epithelium' | 'endothelium' | undefined): Field =>

@@ -157,7 +157,13 @@ const scaleWithoutGrade = (used: number): Reading => ({
 })
 
 /** The nucleus on any of the named scales, or as a colour word. */
-export const readNucleus: Reader = (place) => {
+export const readNucleus: Reader = (place) => nucleusAt(place, 0)
+
+/** A name may stand before a scale or a colour, as in "nucleus LOCS III NO 5.2", but not without end. */
+const DEEPEST = 3
+
+function nucleusAt(place: Place, depth: number): Reading | undefined {
+  if (depth > DEEPEST) return undefined
   const opalescence = readOpalescence(place)
   if (opalescence !== undefined) return opalescence
   const scale = matchAt(SCALE_PHRASES, place.tokens, place.at)
@@ -169,7 +175,7 @@ export const readNucleus: Reader = (place) => {
       tokenAt(place, scale.used - 1)?.lower !== 'opalescence'
     if (found === undefined && bareLocs) {
       const next = { ...place, at: place.at + scale.used }
-      const nested = scale.used < place.end - place.at ? readNucleus(next) : undefined
+      const nested = scale.used < place.end - place.at ? nucleusAt(next, depth + 1) : undefined
       return nested === undefined ? undefined : { ...nested, used: scale.used + nested.used }
     }
     if (found === undefined) {
@@ -191,13 +197,34 @@ export const readNucleus: Reader = (place) => {
     const next = tokenAt(place, colour.used)?.lower ?? ''
     if (['iris', 'irides', 'irises', 'eyes', 'eyed'].includes(next) || colour.value === 'clear' || colour.value === 'grey')
       return undefined
+    const refused = refusedColour(place, colour.used)
+    if (refused !== undefined) return refused
     return coloured(
       colour.used +
         (['nucleus', 'cataract', 'lens', 'ns'].includes(next) && tokenAt(place, colour.used + 1)?.kind !== 'number' ? 1 : 0),
       colour.value,
     )
   }
-  return readShorthand(place)
+  return readShorthand(place, depth)
+}
+
+/** "brown: no" and "brunescent: unknown", as a form may have it. */
+function refusedColour(place: Place, used: number): Reading | undefined {
+  if (tokenAt(place, used)?.text !== ':' && tokenAt(place, used)?.text !== '=') return undefined
+  const unknown = unknownMark(place, used + 1)
+  if (unknown > 0) return { used: used + 1 + unknown, facts: [fact('nucleus', 'nucleus', undefined, 'not known')] }
+  const word = tokenAt(place, used + 1)?.lower ?? ''
+  if (!['no', 'n', 'nil', 'none', 'absent', 'negative'].includes(word) || tokenAt(place, used + 2)?.kind === 'number')
+    return undefined
+  const message = 'this rules out one colour only; the nucleus is left unknown and the words are kept.'
+  const fault = {
+    kind: 'not-understood',
+    field: 'nucleus',
+    blocks: false,
+    message,
+    instead: 'the grade with its scale, such as NS 2+',
+  } as const
+  return { used: used + 2, faults: [fault] }
 }
 
 const coloured = (used: number, word: string): Reading => ({
@@ -206,7 +233,7 @@ const coloured = (used: number, word: string): Reading => ({
 })
 
 /** "4+", "3+ NS", "nucleus 4+", "dense nucleus", "grade 4". */
-function readShorthand(place: Place): Reading | undefined {
+function readShorthand(place: Place, depth: number): Reading | undefined {
   const word = matchAt(NUCLEUS_WORDS, place.tokens, place.at)
   if (word === undefined) {
     const first = tokenAt(place, 0)
@@ -218,6 +245,11 @@ function readShorthand(place: Place): Reading | undefined {
       return graded('plus', found.used + (after?.value === 'plus' ? after.used : (nucleus?.used ?? 0)), found.grade)
     }
     const hint = first?.lower
+    const shade = matchAt(COLOUR_PHRASES, place.tokens, place.at + 1)
+    if ((hint === 'dense' || hint === 'hard' || hint === 'very') && shade !== undefined && depth < DEEPEST) {
+      const nested = nucleusAt({ ...place, at: place.at + 1 }, depth + 1)
+      return nested === undefined ? undefined : { ...nested, used: nested.used + 1 }
+    }
     const next = tokenAt(place, 1)?.lower
     if (
       (hint === 'dense' || hint === 'hard' || hint === 'very') &&
@@ -237,6 +269,6 @@ function readShorthand(place: Place): Reading | undefined {
   const unknown = unknownMark(place, used)
   if (unknown > 0 && tokenAt(place, 0)?.lower !== 'grade')
     return { used: used + unknown, facts: [fact('nucleus', 'nucleus', undefined, 'not known')] }
-  const nested = used < place.end - place.at ? readNucleus({ ...place, at: place.at + used }) : undefined
+  const nested = used < place.end - place.at ? nucleusAt({ ...place, at: place.at + used }, depth + 1) : undefined
   return nested === undefined ? undefined : { ...nested, used: used + nested.used }
 }

@@ -77,6 +77,22 @@ const range = (field: keyof typeof EXAMPLES, text: string, low: number, high: nu
   instead: `${EXAMPLES[field]} -1.75, in dioptres with its sign`,
 })
 
+const TO_VALUE = new Set([
+  ':',
+  '=',
+  '~',
+  '≈',
+  'of',
+  'is',
+  'at',
+  'for',
+  'about',
+  'around',
+  'approx',
+  'approximately',
+  'circa',
+  'se',
+])
 const MYOPIC = new Set(['myopic', 'myopia', 'myope'])
 const HYPEROPIC = new Set(['hyperopic', 'hyperopia', 'hypermetropic', 'hypermetropia'])
 
@@ -86,7 +102,7 @@ export const readTarget: Reader = (place) => {
   if (match === undefined) return undefined
   const bare = match.used
   let used = bare
-  if ([':', '=', 'of', 'is', 'at', 'for', 'about'].includes(tokenAt(place, used)?.lower ?? '')) used += 1
+  while (used < bare + 3 && TO_VALUE.has(tokenAt(place, used)?.lower ?? '')) used += 1
   const named = tokenAt(place, 0)?.lower ?? ''
   const plano = matchAt(PLANO_FORMS, place.tokens, place.at + used)
   if (plano !== undefined) return { used: used + plano.used, facts: [fact('targetRefractionD', 'target', 0, '0.00 D')] }
@@ -248,6 +264,7 @@ export const readBareRefraction: Reader = (place) => {
   if (token?.kind !== 'number' || signOf(token) === undefined) return undefined
   const found = refractionAt(place, 0)
   if (found === undefined || 'fault' in found) return place.side === 'fellow' ? finish(found, 0, undefined) : undefined
-  if (place.side !== 'fellow' && place.last !== 'lensStatus' && found.cylinderD === undefined) return undefined
+  if (place.side !== 'fellow' && !(place.last === 'lensStatus' && place.since <= 1) && found.cylinderD === undefined)
+    return undefined
   return finish(found, 0, 'read as the refraction')
 }

@@ -110,6 +110,8 @@ export interface Place {
   readonly side: Side
   /** What was read last on this line, for words that belong to it, such as the deviation of a length. */
   readonly last: Field | undefined
+  /** How many tokens lie between what was read last and here. */
+  readonly since: number
   readonly today: string
   readonly lensLabels: readonly string[]
 }

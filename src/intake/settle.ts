@@ -53,6 +53,8 @@ export function settle(draft: Draft, home: 'case' | 'fellow', field: Field, fact
     withhold(ledger, { kind: 'ambiguous', field, blocks: false, message, instead: `fellow eye ${String(result.value)}` }, facts)
   } else if (field === 'refraction' && home === 'fellow') {
     put(draft, home, 'fellow.refractionD', { ...result, value: (result.value as RefractionReading).sphericalEquivalentD })
+  } else if (home === 'fellow' && field === 'periphery' && result.value === 'detached') {
+    put(draft, home, 'fellow.retinalDetachment', { ...result, value: true })
   } else if (home === 'fellow' && !field.startsWith(FELLOW) && !FELLOW_FIELDS.has(field)) {
     for (const { source, line } of facts) keep(ledger, `fellow eye: ${source}`, line)
   } else put(draft, home, field, result)

@@ -1,10 +1,11 @@
 import type { Eye } from '../terms/eye.js'
 import { QUANTITIES } from '../terms/quantities.js'
+import { FINDING_PHRASES } from './finding-tables.js'
 import { isConnecting } from './ignorable.js'
 import { matchAt } from './phrases.js'
 import { ACUITY_NAMES, readAcuity } from './read-acuity.js'
 import { EYE_FORMS, readBothEyes, readEye, readFellow } from './read-eye.js'
-import { FINDING_PHRASES, readFinding } from './read-findings.js'
+import { readFinding } from './read-findings.js'
 import { KERATOMETRY_FORMS, readIndex, readKeratometry } from './read-keratometry.js'
 import { lensReader, readConstant } from './read-lens.js'
 import { QUANTITY_FORMS, readMeasurement, readMeasurementAfter, readMethod } from './read-measurement.js'
@@ -142,6 +143,7 @@ export function readStatements(
 ): void {
   let at = from
   let last: Field | undefined
+  let lastEnd = from
   let unreadFrom = -1
   let unreadTo = -1
   const flush = (): void => {
@@ -150,7 +152,7 @@ export function readStatements(
   }
   while (at < end) {
     const token = tokens[at] as Token
-    const place: Place = { tokens, at, start: from, end, side: sideNow(scope), last, ...setting }
+    const place: Place = { tokens, at, start: from, end, side: sideNow(scope), last, since: at - lastEnd, ...setting }
     if (token.text === ',' || token.text === ';' || token.text === '.') {
       flush()
       separator(token, tokens[at + 1], scope)
@@ -164,6 +166,22 @@ export function readStatements(
       continue
     }
     const reading = firstReading(place, readers)
+    if (
+      reading !== undefined &&
+      reading.eye === undefined &&
+      unreadTo === at - 1 &&
+      unreadFrom >= 0 &&
+      TURNING.has(tokens[unreadTo]?.lower ?? '')
+    ) {
+      const taken = tokens.slice(unreadTo, at + reading.used)
+      if (unreadFrom === unreadTo) unreadFrom = -1
+      else unreadTo -= 1
+      flush()
+      commit(turned(reading, taken), place.side, taken, out)
+      at += reading.used
+      lastEnd = at
+      continue
+    }
     if (reading !== undefined) {
       flush()
       const taken = tokens.slice(at, at + reading.used)
@@ -171,6 +189,7 @@ export function readStatements(
       commit(scope.ended ? afterFellow(reading) : reading, place.side, taken, out)
       last = reading.facts?.[0]?.field ?? last
       at += reading.used
+      lastEnd = at
       continue
     }
     if (!isConnecting(token.kind, token.lower)) {
@@ -193,6 +212,24 @@ const afterFellow = (reading: Reading): Reading => ({
     return { ...one, assumed: one.assumed === undefined ? note : `${one.assumed}; ${note}` }
   }),
 })
+
+/** Words that turn what follows into its opposite or a doubt. What stands after one is never read as plainly said. */
+const TURNING = new Set(
+  'no not non never nil without denies denied possible possibly query suspected probable maybe perhaps likely unlikely'.split(
+    ' ',
+  ),
+)
+
+const turned = (reading: Reading, tokens: readonly Token[]): Reading => {
+  const word = tokens[0]?.lower ?? ''
+  const field = reading.facts?.[0]?.field ?? reading.faults?.[0]?.field
+  const message = `"${word}" stands before this, so it is not read as said. The words are kept.`
+  const instead = 'what is, without "no" or "possible"; or leave it out if it is not known'
+  return {
+    used: reading.used,
+    faults: [{ kind: 'ambiguous', ...(field === undefined ? {} : { field }), blocks: false, message, instead }],
+  }
+}
 
 function firstReading(place: Place, readers: readonly Reader[]): Reading | undefined {
   for (const reader of readers) {

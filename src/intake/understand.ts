@@ -142,7 +142,16 @@ interface LineWork {
 function readLine(line: readonly Token[], { scope, setting, readers, read, questions }: LineWork): void {
   const factAt = (at: number): Fact | undefined => {
     for (const reader of readers) {
-      const reading = reader({ tokens: line, at, start: 0, end: line.length, side: undefined, last: undefined, ...setting })
+      const reading = reader({
+        tokens: line,
+        at,
+        start: 0,
+        end: line.length,
+        side: undefined,
+        last: undefined,
+        since: 0,
+        ...setting,
+      })
       if (reading !== undefined)
         return reading.facts?.[0] ?? { field: reading.faults?.[0]?.field ?? 'eye', label: '', value: undefined, shown: '' }
     }

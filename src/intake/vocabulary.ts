@@ -1,13 +1,14 @@
+import { METHOD_FORMS } from './axial-length-methods.js'
 import { MONTH_WORDS } from './calendar.js'
+import { ANSWER_PHRASES, DOUBTS, FINDING_NAMES, FINDING_PHRASES, NEGATIONS, NO, PAST_BEFORE, YES } from './finding-tables.js'
 import { CONNECTING } from './ignorable.js'
 import { UNKNOWN_MARKS } from './marks.js'
 import { type Phrases, wordsOf } from './phrases.js'
 import { ACUITY_NAMES, ACUITY_WORDS } from './read-acuity.js'
 import { EYE_FORMS, FELLOW_FORMS } from './read-eye.js'
-import { ANSWER_PHRASES, DOUBT_WORDS, FINDING_NAMES, FINDING_PHRASES, NEGATIONS, NO, PAST_BEFORE, YES } from './read-findings.js'
 import { INDEX_FORMS, KERATOMETRY_FORMS } from './read-keratometry.js'
 import { CONSTANT_FORMS, MODALITY_FORMS } from './read-lens.js'
-import { DILATED_FORMS, METHOD_FORMS, ORIGIN_FORMS, QUANTITY_FORMS, QUANTITY_FORMS_AFTER } from './read-measurement.js'
+import { DILATED_FORMS, ORIGIN_FORMS, QUANTITY_FORMS, QUANTITY_FORMS_AFTER } from './read-measurement.js'
 import { COLOUR_PHRASES, NUCLEUS_WORDS, SCALE_PHRASES } from './read-nucleus.js'
 import { AGE_NAMES, AGE_WORDS, SEX_FORMS, SEX_NAMES } from './read-person.js'
 import { PREDICTION_ERROR_FORMS } from './read-prediction-error.js'
@@ -22,7 +23,7 @@ const TABLES: readonly Phrases<unknown>[] = [
   EYE_FORMS,
   FELLOW_FORMS,
   ...ANSWER_PHRASES,
-  DOUBT_WORDS,
+  DOUBTS,
   FINDING_NAMES,
   FINDING_PHRASES,
   NEGATIONS,

@@ -150,7 +150,7 @@ describe('every message', () => {
           }
         },
       ),
-      { numRuns: 1500, seed: 11 },
+      { numRuns: 800, seed: 11 },
     )
   })
 
@@ -159,7 +159,7 @@ describe('every message', () => {
       fc.property(message, (text) => {
         expect(lost(text)).toEqual([])
       }),
-      { numRuns: 1500, seed: 12 },
+      { numRuns: 800, seed: 12 },
     )
   })
 

@@ -148,6 +148,8 @@ describe('which eye', () => {
     ['LE 58M, VA RE 6/9 LE HM', 'left'],
     ['RE phaco. R: AL 29.1. L: AL 24.0, pseudophakic -0.50', 'right'],
     ['RE AL 29\nLE AL 24 pseudophakic -0.50', 'right'],
+    ['operated eye: left, fellow eye: right', 'left'],
+    ['IOP RE 14 LE 15; LE 70M AL 26', 'left'],
   ])('%s', (text, eye) => expect(caseFrom(text).case.eye?.value).toBe(eye))
 
   it('is asked for where both are named', () => {
@@ -184,6 +186,8 @@ describe('guidance', () => {
     ['?', 'help'],
     ['lorem ipsum dolor', 'nothing-read'],
   ])('answers %j', (text, reason) => expect(reading(text)).toMatchObject({ kind: 'guidance', reason }))
+
+  it('is not led astray by a name without end', () => expect(reading('nuclear '.repeat(2400)).kind).toBe('guidance'))
 
   it('says of a message that is too long that nothing was read', () => {
     expect(reading('x '.repeat(LONGEST_MESSAGE))).toMatchObject({ kind: 'guidance', reason: 'too-long' })
@@ -257,6 +261,9 @@ describe('problems', () => {
     ['NO 7.5', 'out-of-range', '0.1 to 6.9'],
     ['ECD 21800', 'out-of-range', 'Did you mean 2180'],
     ['AQD 2.9 CCT 548 ACD 3.9', 'contradiction', '0.1 mm'],
+    ['AL 29.60 / 28.96', 'ambiguous', 'two values'],
+    ['AL 29.60 28.96', 'ambiguous', 'two values'],
+    ['IOP 14-16', 'ambiguous', 'two values'],
   ])('%s blocks', (text, kind, words) => {
     const problem = problemsOf(text).find(({ blocks }) => blocks)
     expect(problem).toMatchObject({ kind, line: 1 })
