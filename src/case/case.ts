@@ -168,6 +168,10 @@ export const caseSchema = z.strictObject({
   anaesthesia: oneOf(ANAESTHESIA).optional(),
   technique: oneOf(TECHNIQUES).optional(),
   incisionMm: number(1, 14).optional(),
+  /** Meridian of the main incision, degrees. */
+  incisionMeridianDeg: number(0, 360).optional(),
+  /** Flattening that the surgeon's incision is known to induce, dioptres. */
+  inducedAstigmatismD: number(0, 3).optional(),
   /** Bottle above the eye, cm; means nothing where infusion is actively pressurised. */
   bottleHeightCm: number(0, 200).optional(),
   infusionPressureMmHg: number(0, 120).optional(),
@@ -183,6 +187,8 @@ export const caseSchema = z.strictObject({
   lensLabel: stated(z.string().max(60)).optional(),
   toricPlanned: yesNo.optional(),
   multifocalPlanned: yesNo.optional(),
+  /** Asked for by name: separate constants for plus and minus powers. */
+  separateConstantsAsked: yesNo.optional(),
   siliconeOpticPlanned: yesNo.optional(),
   capsularRingPlanned: yesNo.optional(),
 

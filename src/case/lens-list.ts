@@ -11,6 +11,7 @@ const powerRun = z
     orderDays: z.int().min(0).max(365).optional(),
   })
   .refine((run) => run.fromD <= run.toD, 'fromD must not be above toD: write the more negative power first')
+  .refine((run) => run.supply === 'to-order' || run.orderDays === undefined, 'orderDays belongs to "to-order" only')
 
 const constantsFor = <Shape extends z.ZodRawShape>(shape: Shape) =>
   z.strictObject({
@@ -21,10 +22,12 @@ const constantsFor = <Shape extends z.ZodRawShape>(shape: Shape) =>
     eyes: z.int().min(0),
   })
 
+export const FIXATIONS = ['bag', 'sulcus', 'iris', 'scleral', 'anterior-chamber'] as const
+
 /** One lens the department can implant. Labels are the department's own. */
 const lensSchema = z.strictObject({
   label: z.string().min(1).max(60),
-  fixation: z.enum(['bag', 'sulcus', 'iris', 'scleral', 'anterior-chamber']),
+  fixation: z.enum(FIXATIONS),
   opticMm: z.number().min(4).max(8),
   constants: z.strictObject({
     'srk-t': constantsFor({ aConstant: z.number().min(90).max(130) }),
@@ -33,6 +36,8 @@ const lensSchema = z.strictObject({
     haigis: constantsFor({ a0: z.number(), a1: z.number(), a2: z.number() }).optional(),
   }),
   powers: z.array(powerRun).min(1),
+  /** Cylinders that the toric version is made in, dioptres at the lens plane; absent when there is none. */
+  toricCylindersD: z.array(z.number().positive().max(12)).min(1).optional(),
 })
 
 export const lensListSchema = z
@@ -41,10 +46,19 @@ export const lensListSchema = z
     title: z.string().min(1),
     invented: z.boolean(),
     defaultLens: z.string(),
+    /** The lens for capsule loss, by its own fixation and constants. */
     backupLens: z.string().optional(),
     lenses: z.array(lensSchema).min(1),
   })
   .refine((list) => list.lenses.some((lens) => lens.label === list.defaultLens), 'defaultLens must be a label in lenses')
+  .refine(
+    (list) => list.backupLens === undefined || list.lenses.some((lens) => lens.label === list.backupLens),
+    'backupLens must be a label in lenses',
+  )
+  .refine(
+    (list) => list.lenses.every((lens) => lens.label !== list.backupLens || lens.fixation !== 'bag'),
+    'backupLens must not be fixed in the bag: it is for an eye whose capsule is lost',
+  )
 
 export type LensList = z.infer<typeof lensListSchema>
 export type Lens = LensList['lenses'][number]

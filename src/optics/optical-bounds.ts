@@ -22,7 +22,7 @@ const CORNEA_INDEX = 1.376
 const AQUEOUS_INDEX = 1.336
 const LENS_INDEX = 1.46
 /** Half the usual step between lenses, allowed on both sides. */
-const ALLOWANCE = 0.5
+export const ALLOWANCE = 0.5
 
 export interface PowerBounds {
   readonly low: Dioptres

@@ -3,7 +3,7 @@ import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres } from '../terms/units.js'
 import { noAnswer } from './no-answer.js'
 
-const source: Source = {
+export const SECOND_EYE_SOURCE: Source = {
   cite: 'NICE guideline NG77, Cataracts in adults: management, 2017, section 1.2',
   year: 2017,
   sureness: 'memory',
@@ -40,5 +40,5 @@ export function secondEyeAim(target: Dioptres, firstEyeError: Dioptres): Outcome
     return noAnswer('first-eye prediction error', firstEyeError, 'D', reason, -LARGEST_ERROR, LARGEST_ERROR)
   }
   const correction = dioptres(-SHARE * firstEyeError)
-  return computed({ aim: dioptres(target + correction), correction, source })
+  return computed({ aim: dioptres(target + correction), correction, source: SECOND_EYE_SOURCE })
 }

@@ -53,6 +53,7 @@ export type ConstantPair = keyof typeof PAIRS
 export const CONSTANT_PAIRS = Object.keys(PAIRS) as ConstantPair[]
 
 export interface SeparateConstants {
+  readonly formula: FormulaId
   /** No number where the constant puts the lens outside the eye, as one published pair does. */
   readonly withPlusConstant: Outcome<Dioptres>
   readonly withMinusConstant: Outcome<Dioptres>
@@ -93,6 +94,7 @@ export function withSeparateConstants(pair: ConstantPair, eye: EyeMeasurements, 
   const [only, another] = candidates
   const consistent = another === undefined ? only : undefined
   return {
+    formula,
     withPlusConstant,
     withMinusConstant,
     ...(consistent === undefined ? {} : { consistent }),

@@ -1,7 +1,9 @@
 import type { Case } from '../case/case.js'
 import { adjustmentsFor, type Evaluation, evaluate } from '../optics/formulas.js'
 import type { LengthKind } from '../optics/length-adjustments.js'
+import { ALLOWANCE, type PowerBounds, powerBounds } from '../optics/optical-bounds.js'
 import { type AdjustmentId, FORMULAS, type FormulaId } from '../terms/formulas.js'
+import { lensPower } from '../terms/power.js'
 import type { Sureness } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
 import type { LensSource } from './lens-source.js'
@@ -13,6 +15,8 @@ export interface EvaluatedRow {
   readonly axialLengthUsedMm: number
   readonly evaluation?: Evaluation
   readonly powerForTarget?: Dioptres
+  /** What optics alone allow, whatever the formula says. */
+  readonly bounds?: PowerBounds
   readonly sureness: Sureness
   /** Why the value must not be used for this eye. */
   readonly setAside?: string
@@ -25,7 +29,12 @@ export interface EyeForLens {
   readonly lensThickness: Millimetres | undefined
   readonly lengthKind: LengthKind
   readonly target: Dioptres
+  /** The cornea had refractive surgery: keratometry no longer says what these formulas take it to say. */
+  readonly operatedCornea: boolean
 }
+
+export const OPERATED_CORNEA =
+  'the cornea had refractive surgery, and these formulas read standard keratometry: use a method made for operated corneas'
 
 const KIND_OF_METHOD = {
   optical: 'group-index',
@@ -50,6 +59,7 @@ export function eyeForLens(known: Case, targetRefractionD: number): EyeForLens |
     lensThickness: thickness === undefined ? undefined : mm(thickness),
     lengthKind: method === undefined ? 'group-index' : KIND_OF_METHOD[method],
     target: dioptres(targetRefractionD),
+    operatedCornea: known.previousRefractiveSurgery?.value === true,
   }
 }
 
@@ -69,16 +79,26 @@ function evaluateRow(
     return { formula, adjustment, axialLengthUsedMm: eye.axialLength, sureness: 'memory', setAside: outcome.reason }
   }
   const evaluation = outcome.value
-  const setAside = evaluation.setAside ?? mixed
+  const powerForTarget = evaluation.powerFor(eye.target)
+  const bounds = powerBounds(evaluation.axialLengthUsed, eye.keratometry, eye.target)
+  const impossible = bounds.kind === 'computed' ? impossibleIn(bounds.value, powerForTarget) : undefined
+  const setAside = evaluation.setAside ?? mixed ?? (eye.operatedCornea ? OPERATED_CORNEA : impossible)
   return {
     formula,
     adjustment,
     axialLengthUsedMm: evaluation.axialLengthUsed,
     evaluation,
-    powerForTarget: evaluation.powerFor(eye.target),
+    powerForTarget,
+    ...(bounds.kind === 'computed' ? { bounds: bounds.value } : {}),
     sureness: evaluation.working.source.sureness,
     ...(setAside === undefined ? {} : { setAside }),
   }
+}
+
+/** Why a power cannot be right whatever the formula says, or undefined. */
+function impossibleIn({ low, high }: PowerBounds, power: Dioptres): string | undefined {
+  if (power >= low - ALLOWANCE && power <= high + ALLOWANCE) return undefined
+  return `optically impossible in this eye: a trace through every possible cornea and lens position asks for ${lensPower(low)} to ${lensPower(high)}, this formula for ${lensPower(power)}`
 }
 
 /** Why no value may be used when constants and length were measured by different methods. */

@@ -1,6 +1,5 @@
-import type { Case } from '../case/case.js'
 import { FACTS, type FactName } from '../precautions/facts.js'
-import type { Gap, Plan, Precaution } from './plan.js'
+import type { BiometryCheck, Gap, Plan, Precaution } from './plan.js'
 
 /** What closes a gap, as a task that can be given to somebody. */
 const TASKS: Readonly<Partial<Record<FactName, string>>> = {
@@ -43,20 +42,12 @@ const rank = { critical: 0, warning: 1, info: 2 } as const
  * The facts that are missing or doubtful, the most consequential first: what the lens power lacks, then what would
  * decide the gravest undecided precautions.
  */
-export function gapsOf(known: Case, lens: Plan['lens'], precautions: readonly Precaution[]): Gap[] {
+export function gapsOf(lens: Plan['lens'], checks: readonly BiometryCheck[], precautions: readonly Precaution[]): Gap[] {
   const forLens: Gap[] = lens.missing.map((missing) => ({ ...missing, state: 'missing', ...taskFor(missing.fact) }))
-  const target: Gap[] = lens.target.stated
-    ? []
-    : [
-        {
-          fact: 'targetRefractionD',
-          label: 'target refraction',
-          state: 'missing',
-          wouldChange: 'The lens power: emmetropia was assumed. A lifelong high myope may want to go on reading without glasses.',
-          task: 'ask the patient what refraction is wanted',
-        },
-      ]
-  const seen = new Set([...forLens, ...target].map(({ fact }) => fact))
+  const target = targetGap(lens)
+  const asked = new Set([...forLens, ...target].map(({ fact }) => fact))
+  const doubtful = doubts(checks).filter(({ fact }) => !asked.has(fact))
+  const seen = new Set([...asked, ...doubtful.map(({ fact }) => fact)])
   const undecided = precautions
     .filter(({ finding, place }) => finding === 'unknown' && place === 'eye')
     .sort((one, other) => rank[one.indicator] - rank[other.indicator] || one.harm - other.harm || (one.id < other.id ? -1 : 1))
@@ -78,7 +69,23 @@ export function gapsOf(known: Case, lens: Plan['lens'], precautions: readonly Pr
       ...taskFor(fact),
     }),
   )
-  return [...forLens, ...target, ...doubts(known), ...open]
+  return [...forLens, ...target, ...doubtful, ...open]
+}
+
+/** A target that was assumed, or one that a lifelong high myope may not have been asked about. */
+function targetGap({ target, targetChoice }: Plan['lens']): Gap[] {
+  if (target.stated && !targetChoice) return []
+  const assumed = target.stated ? '' : 'The lens power: emmetropia was assumed. '
+  const choice = targetChoice?.question ?? 'A lifelong high myope may want to go on reading without glasses.'
+  return [
+    {
+      fact: 'targetRefractionD',
+      label: 'target refraction',
+      state: target.stated ? 'doubtful' : 'missing',
+      wouldChange: `${assumed}${choice}`,
+      task: 'ask the patient what refraction is wanted',
+    },
+  ]
 }
 
 const taskFor = (fact: string): { task?: string } => {
@@ -93,21 +100,36 @@ function wouldChange(decides: readonly Precaution[]): string {
   return others === 0 ? ask : `${ask} It would decide ${others} more precaution${others === 1 ? '' : 's'}.`
 }
 
-/** Lengths above this are confirmed by a second measurement before a lens is chosen, mm. Royal College of Ophthalmologists, cataract surgery guidelines 2010, from memory. */
-const CONFIRM_ABOVE_MM = 26.6
+/** Which fact a biometry check doubts, and what settles it. The tighter screening limits stay on the plan and ask nobody. */
+const DOUBTS: Readonly<Record<string, { readonly fact: FactName; readonly task: string }>> = {
+  'long-eye': { fact: 'axialLengthMm', task: 'second biometry, by another method if possible' },
+  'method-against-lens': { fact: 'axialLengthMm', task: 'second biometry, by another method if possible' },
+  'national-axial-length': { fact: 'axialLengthMm', task: 'second biometry, by another method if possible' },
+  'national-length-between-eyes': { fact: 'axialLengthDifferenceMm', task: 'measure both eyes again' },
+  'long-eyes-differ': { fact: 'axialLengthDifferenceMm', task: 'measure both eyes again' },
+  'national-keratometry': { fact: 'meanKeratometryD', task: 'keratometry again, with topography' },
+  'national-astigmatism': { fact: 'keratometricAstigmatismD', task: 'keratometry again, with topography' },
+  'national-keratometry-between-eyes': { fact: 'keratometryDifferenceD', task: 'keratometry of both eyes again' },
+  'age-of-biometry': { fact: 'biometryAgeMonths', task: 'biometry again' },
+}
 
-function doubts(known: Case): Gap[] {
-  const length = known.axialLengthMm
-  if (!length || length.value <= CONFIRM_ABOVE_MM) return []
-  const dense = known.nucleus?.value.band === 'very-hard' || known.nucleus?.value.band === 'black'
-  const through = dense && known.axialLengthMethod?.value === 'optical' ? ', read optically through a very dense lens' : ''
-  return [
-    {
-      fact: 'axialLengthMm',
-      label: 'axial length',
-      state: 'doubtful',
-      wouldChange: `A long eye${through}: confirm by a second measurement or method. 0.10 mm is about 0.15 D of refraction in an eye this long.`,
-      task: 'second biometry, by another method if possible',
-    },
-  ]
+/** Measurements that stand but want a second look, one a fact; a long eye is asked to confirm, never blocked. */
+function doubts(checks: readonly BiometryCheck[]): Gap[] {
+  const byFact = new Map<FactName, { readonly task: string; readonly said: string[] }>()
+  const longEye = checks.some(({ id }) => id === 'long-eye')
+  for (const { id, finding, words } of checks) {
+    const doubt = finding === 'confirm' ? DOUBTS[id] : undefined
+    // What a long eye is asked says what its limit would say, and why.
+    if (!doubt || (longEye && id === 'national-axial-length')) continue
+    const sofar = byFact.get(doubt.fact) ?? { task: doubt.task, said: [] }
+    sofar.said.push(words)
+    byFact.set(doubt.fact, sofar)
+  }
+  return [...byFact].map(([fact, { task, said }]) => ({
+    fact,
+    label: FACTS[fact].label,
+    state: 'doubtful',
+    wouldChange: said.map((words) => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`).join(' '),
+    task,
+  }))
 }

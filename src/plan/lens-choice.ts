@@ -1,5 +1,5 @@
 import type { AdjustmentId } from '../terms/formulas.js'
-import { dioptres } from '../terms/units.js'
+import { type Dioptres, dioptres } from '../terms/units.js'
 import { counts, type EvaluatedRow, type EyeForLens } from './formula-rows.js'
 import type { ExistingPower } from './powers-that-exist.js'
 
@@ -54,13 +54,13 @@ const HALF_A_HUNDREDTH = 0.005
  */
 export function lowestOnMyopicSide(
   basis: readonly EvaluatedRow[],
-  eye: EyeForLens,
+  target: Dioptres,
   powers: readonly ExistingPower[],
 ): ExistingPower | undefined {
   return powers.find(({ powerD }) =>
     basis.every(({ evaluation }) => {
       if (!evaluation) return false
-      return evaluation.refractionFor(dioptres(powerD)) < eye.target + HALF_A_HUNDREDTH
+      return evaluation.refractionFor(dioptres(powerD)) < target + HALF_A_HUNDREDTH
     }),
   )
 }

@@ -1,12 +1,19 @@
 import type { Case } from '../case/case.js'
 import type { LensList } from '../case/lens-list.js'
-import { lensPower } from '../terms/power.js'
 import { dioptres } from '../terms/units.js'
-import { counts, type EvaluatedRow, type EyeForLens, evaluateRows, eyeForLens, mixedModality } from './formula-rows.js'
-import { type Basis, basisOf, lowestOnMyopicSide, powersToShow, rangeOf } from './lens-choice.js'
+import { backupLensOf } from './backup-lens.js'
+import { fellowEyeOf } from './fellow-eye.js'
+import { counts, type EvaluatedRow, type EyeForLens, eyeForLens } from './formula-rows.js'
+import { answerFor, type LensAnswer, leavesOver, unadjustedBeside } from './lens-answer.js'
+import { type Basis, powersToShow, rangeOf } from './lens-choice.js'
+import { lensForecast } from './lens-forecast.js'
 import { type LensSource, lensSourceOf } from './lens-source.js'
+import { gapsInRange, gapThatMatters, orderingOf } from './order-lens.js'
 import type { FormulaRow, Plan } from './plan.js'
 import { type ExistingPower, powersThatExist } from './powers-that-exist.js'
+import { separateConstantsOf } from './separate-constants-asked.js'
+import { targetChoiceOf } from './target-choice.js'
+import { toricOf } from './toric-plan.js'
 
 type LensPlan = Plan['lens']
 
@@ -46,8 +53,16 @@ function missingForLens(known: Case, source: LensSource | undefined): LensPlan['
   })
 }
 
-/** The lens part of a plan: every formula's answer, which of them count, and a lens that exists on the myopic side of the target. */
-export function lensPlan(known: Case, lensList: LensList | undefined): LensPlan {
+export interface LensPlanOptions {
+  /** Whether to operate on the eye 10,000 times over as well. */
+  readonly monteCarlo?: boolean | undefined
+}
+
+/**
+ * The lens part of a plan: every formula's answer, which of them count, a lens that exists on the myopic side of the
+ * target, how sure that is, the lens for capsule loss, and what it means beside the other eye.
+ */
+export function lensPlan(known: Case, lensList: LensList | undefined, options: LensPlanOptions = {}): LensPlan {
   const source = lensSourceOf(known, lensList)
   const target = {
     refractionD: known.targetRefractionD?.value ?? ASSUMED_TARGET_D,
@@ -55,29 +70,38 @@ export function lensPlan(known: Case, lensList: LensList | undefined): LensPlan 
   }
   const missing = missingForLens(known, source)
   const eye = eyeForLens(known, target.refractionD)
+  const holes = source?.lens ? gapsInRange(powersThatExist(source.lens)) : []
   const shared = {
     missing,
     target,
     ...(source?.label === undefined ? {} : { lensLabel: source.label }),
     ...(source?.lens && lensList ? { lensListTitle: lensList.title } : {}),
     constants: source?.shown ?? [],
+    ...(holes.length > 0 ? { gapsInRange: holes } : {}),
   }
   if (missing.length > 0 || !eye || !source) return { ...shared, formulas: [], notes: [...(source?.notes ?? [])] }
 
-  const rows = evaluateRows(eye, source)
-  const basis = basisOf(rows, eye)
-  const powers = powersThatExist(source.lens)
-  const chosen = basis.rows.length > 0 ? lowestOnMyopicSide(basis.rows, eye, powers) : undefined
+  const answer = answerFor(eye, source)
+  const { rows, basis, powers, chosen } = answer
   const shown = powersToShow(rows, chosen?.powerD, powers)
   const spread = rangeOf(rows.filter(counts).map(({ powerForTarget }) => powerForTarget))
+  const recommended = chosen && recommendedLens(known, eye, answer, chosen)
+  const forecast = chosen && lensForecast(known, eye, answer, chosen.powerD, options.monteCarlo ?? false)
+  const choice = targetChoiceOf(known, answer)
+  const toric = toricOf(known, eye, answer, chosen?.powerD)
+  const separate = separateConstantsOf(known, eye)
   return {
     ...shared,
     formulas: rows.map((row) => formulaRow(row, basis, shown)),
     ...(spread ? { spread } : {}),
-    ...(chosen && !tooStrong(chosen, basis)
-      ? { recommended: recommendedLens(chosen, rows, basis) }
-      : { noRecommendation: whyNone(basis, eye, source, powers, chosen) }),
-    notes: notesOf(known, source, eye),
+    ...(recommended ? { recommended } : { noRecommendation: answer.whyNone ?? 'No lens is recommended.' }),
+    ...(forecast ? { forecast } : {}),
+    backup: backupLensOf(eye, lensList),
+    fellow: fellowEyeOf(known, eye, answer, recommended),
+    ...(choice ? { targetChoice: choice } : {}),
+    ...(toric ? { toric } : {}),
+    ...(separate ? { separateConstants: separate } : {}),
+    notes: notesOf(known, answer, eye),
   }
 }
 
@@ -91,6 +115,7 @@ function formulaRow(row: EvaluatedRow, basis: Basis, shown: readonly number[]): 
     axialLengthUsedMm: row.axialLengthUsedMm,
     ...(evaluation ? { effectiveLensPositionMm: evaluation.effectiveLensPosition } : {}),
     ...(row.powerForTarget === undefined ? {} : { powerForTargetD: row.powerForTarget }),
+    ...(row.bounds ? { opticalBounds: { lowD: row.bounds.low, highD: row.bounds.high } } : {}),
     counts: counts(row),
     basis: stoodOn,
     ...(reason === undefined ? {} : { reason }),
@@ -110,53 +135,29 @@ function formulaRow(row: EvaluatedRow, basis: Basis, shown: readonly number[]): 
 }
 
 function recommendedLens(
+  known: Case,
+  eye: EyeForLens,
+  answer: LensAnswer,
   chosen: ExistingPower,
-  rows: readonly EvaluatedRow[],
-  basis: Basis,
 ): NonNullable<LensPlan['recommended']> {
-  const left = (of: readonly EvaluatedRow[]) =>
-    rangeOf(of.flatMap(({ evaluation }) => (evaluation ? [evaluation.refractionFor(dioptres(chosen.powerD)) as number] : [])))
-  const unadjusted = rows.filter((row) => counts(row) && row.adjustment === 'none' && !basis.rows.includes(row))
-  const leaves = left(basis.rows) ?? { lowD: Number.NaN, highD: Number.NaN }
-  const leavesUnadjusted = left(unadjusted)
+  const { basis } = answer
+  const leaves = leavesOver(basis.rows, chosen.powerD) ?? { lowD: Number.NaN, highD: Number.NaN }
+  const leavesUnadjusted = leavesOver(unadjustedBeside(answer), chosen.powerD)
+  const ordering = orderingOf(known, eye, answer, chosen)
   return {
     ...chosen,
     leaves,
     ...(leavesUnadjusted ? { leavesUnadjusted } : {}),
     standsOn: basis.words,
     awaitsPrint: basis.rows.some(({ sureness }) => sureness === 'memory'),
+    ...(ordering ? { ordering } : {}),
   }
 }
 
-/** A gap in the range may leave only a power far beyond what was asked for: that is no recommendation. */
-const FARTHEST_BEYOND_D = 1.5
-
-const tooStrong = (chosen: ExistingPower, basis: Basis): boolean =>
-  chosen.powerD - Math.max(...basis.rows.map(({ powerForTarget }) => powerForTarget ?? Number.NEGATIVE_INFINITY)) >
-  FARTHEST_BEYOND_D
-
-function whyNone(
-  basis: Basis,
-  eye: EyeForLens,
-  source: LensSource,
-  powers: readonly ExistingPower[],
-  nearest: ExistingPower | undefined,
-): string {
-  const mixed = mixedModality(eye, source)
-  if (mixed) return `No lens is recommended: ${mixed}.`
-  if (basis.rows.length === 0) return 'No lens is recommended: every formula is set aside for this eye; see why in each row.'
-  const asked = rangeOf(
-    basis.rows.flatMap(({ powerForTarget }) => (powerForTarget === undefined ? [] : [powerForTarget as number])),
-  )
-  const wanted = asked ? `${lensPower(asked.lowD)} to ${lensPower(asked.highD)} is asked for` : ''
-  if (nearest)
-    return `No lens is recommended: ${wanted}, and the nearest that is made on the myopic side is ${lensPower(nearest.powerD)}.`
-  const strongest = powers.at(-1)
-  return `No lens is recommended: ${wanted}, and the strongest that is made is ${strongest ? lensPower(strongest.powerD) : 'none'}.`
-}
-
-function notesOf(known: Case, source: LensSource, eye: EyeForLens): string[] {
-  const notes = [...source.notes]
+function notesOf(known: Case, answer: LensAnswer, eye: EyeForLens): string[] {
+  const { source } = answer
+  const gap = gapThatMatters(answer)
+  const notes = [...source.notes, ...(gap ? [gap] : [])]
   if (!known.targetRefractionD) notes.push('No target was stated: emmetropia (0.00 D) was assumed. Ask what the patient wants.')
   if (!source.lens) notes.push('Steps of 0.5 D are assumed: check that this power is made and in stock.')
   if (!known.axialLengthMethod)

@@ -36,22 +36,30 @@ function constantsStated(known: Case): KnownConstants {
 }
 
 function constantsOfLens({ constants }: Lens): KnownConstants {
-  const haigis = constants.haigis
+  const { aConstant, modality } = constants['srk-t']
+  const alike = <Given extends { readonly modality: string }>(given: Given | undefined): Given | undefined =>
+    given?.modality === modality ? given : undefined
+  const haigis = alike(constants.haigis)
   return {
-    aConstant: constants['srk-t'].aConstant,
-    surgeonFactor: millimetres(constants['holladay-1']?.surgeonFactorMm),
-    personalisedAcd: millimetres(constants['hoffer-q']?.personalisedAcdMm),
+    aConstant,
+    surgeonFactor: millimetres(alike(constants['holladay-1'])?.surgeonFactorMm),
+    personalisedAcd: millimetres(alike(constants['hoffer-q'])?.personalisedAcdMm),
     haigis: haigis && { a0: mm(haigis.a0), a1: haigis.a1, a2: haigis.a2 },
   }
 }
+
+type ShownConstant = Plan['lens']['constants'][number]
 
 function shownConstants(
   { aConstant, surgeonFactor, personalisedAcd, haigis }: KnownConstants,
   origin: string,
   modality: LensSource['modality'],
+  lens?: Lens,
 ): Plan['lens']['constants'] {
-  const row = (formula: Plan['lens']['constants'][number]['formula'], name: string, value: number | undefined) =>
-    value === undefined ? [] : [{ formula, name, value, origin, modality }]
+  const row = (formula: Exclude<ShownConstant['formula'], 't2'>, name: string, value: number | undefined): ShownConstant[] => {
+    const eyes = lens?.constants[formula]?.eyes
+    return value === undefined ? [] : [{ formula, name, value, origin, modality, ...(eyes === undefined ? {} : { eyes }) }]
+  }
   return [
     ...row('srk-t', 'A', aConstant),
     ...row('holladay-1', 'SF', surgeonFactor),
@@ -87,15 +95,16 @@ export function lensSourceOf(known: Case, lensList: LensList | undefined): LensS
   }
   const lens = named ?? (wanted === undefined ? lensList?.lenses.find(({ label }) => label === lensList.defaultLens) : undefined)
   if (!lens || !lensList) return undefined
-  const modality = lens.constants['srk-t'].modality
-  const constants = constantsOfLens(lens)
   const assumed = named ? [] : [`No lens was named: constants of the list's default, ${lens.label}, were assumed.`]
-  return {
-    constants,
-    modality,
-    shown: shownConstants(constants, `lens list: ${lens.label}${named ? '' : ' (assumed default)'}`, modality),
-    label: lens.label,
-    lens,
-    notes: assumed,
-  }
+  return { ...sourceOfLens(lens, `lens list: ${lens.label}${named ? '' : ' (assumed default)'}`), notes: assumed }
+}
+
+/**
+ * A lens of the list as a source of powers. Constants that were optimised for another kind of length than the lens's
+ * A-constant are left out: one eye is never computed with both.
+ */
+export function sourceOfLens(lens: Lens, origin: string): LensSource {
+  const { modality } = lens.constants['srk-t']
+  const constants = constantsOfLens(lens)
+  return { constants, modality, shown: shownConstants(constants, origin, modality, lens), label: lens.label, lens, notes: [] }
 }

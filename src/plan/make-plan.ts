@@ -1,16 +1,19 @@
-import { createHash } from 'node:crypto'
 import type { Case } from '../case/case.js'
 import type { LensList } from '../case/lens-list.js'
-import { COEFFICIENTS } from '../optics/formulas.js'
+import { OPTICS_MODELS } from '../optics/all.js'
 import { evaluateRules } from '../precautions/evaluate.js'
 import type { RuleSet } from '../precautions/rules.js'
+import { approvalsOf, type SignOff } from '../precautions/sign-offs.js'
 import { RISK_MODELS, riskStatements } from '../risk/all.js'
 import { SURGERY_MODELS, surgeryStatements } from '../surgery/all.js'
+import { biometryChecksOf } from './biometry-checks.js'
+import { contentHash } from './content-hash.js'
 import { factsOfCase } from './facts-of-case.js'
 import { gapsOf } from './gaps.js'
 import { lensPlan } from './lens-plan.js'
 import type { Plan } from './plan.js'
 import { riskInputOf } from './risk-input-of.js'
+import { withSurgeryWorking, withWorking } from './statement-working.js'
 import { surgeryInputOf } from './surgery-input-of.js'
 
 /** What a plan stands on besides the case. The same case on the same ground gives the same plan. */
@@ -18,20 +21,23 @@ export interface PlanGround {
   /** Version of this program. */
   readonly soundings: string
   readonly ruleSet: RuleSet
+  /** The department's record of approvals; a plan states the latest that names exactly its rule set. */
+  readonly ruleSignOffs?: readonly SignOff[] | undefined
   readonly lensList?: LensList | undefined
+  /** Whether each forecast is held against 10,000 simulated operations; about doubles the time of a plan. */
+  readonly monteCarlo?: boolean | undefined
 }
 
-const contentHash = (content: unknown): string => createHash('sha256').update(JSON.stringify(content)).digest('hex').slice(0, 16)
-
 /** Changes whenever any coefficient, or what is known of its source, changes. */
-const FORMULAS_VERSION = contentHash([COEFFICIENTS, RISK_MODELS, SURGERY_MODELS])
+const FORMULAS_VERSION = contentHash([OPTICS_MODELS, RISK_MODELS, SURGERY_MODELS])
 
 /**
  * Computes everything from a case: lens, risks, numbers for the operation, precautions, tensions and gaps. No input or
- * output, no clock, no randomness.
+ * output, no clock; what is drawn at random is drawn from a seed that the case's own numbers give.
  */
 export async function makePlan(known: Case, ground: PlanGround): Promise<Plan> {
-  const lens = lensPlan(known, ground.lensList)
+  const lens = lensPlan(known, ground.lensList, { monteCarlo: ground.monteCarlo })
+  const biometryChecks = biometryChecksOf(known)
   const findings = await evaluateRules(ground.ruleSet, factsOfCase(known, lens.recommended?.powerD))
   return {
     versions: {
@@ -39,14 +45,21 @@ export async function makePlan(known: Case, ground: PlanGround): Promise<Plan> {
       soundings: ground.soundings,
       formulas: FORMULAS_VERSION,
       rules: findings.version,
+      ...approval(ground),
       lensList: ground.lensList ? contentHash(ground.lensList) : 'none',
     },
     case: known,
     lens,
-    risks: riskStatements(riskInputOf(known)),
-    surgery: surgeryStatements(surgeryInputOf(known)),
+    risks: riskStatements(riskInputOf(known)).map(withWorking),
+    surgery: surgeryStatements(surgeryInputOf(known)).map(withSurgeryWorking),
+    biometryChecks,
     precautions: findings.precautions,
     tensions: findings.tensions,
-    gaps: gapsOf(known, lens, findings.precautions),
+    gaps: gapsOf(lens, biometryChecks, findings.precautions),
   }
+}
+
+function approval({ ruleSet, ruleSignOffs = [] }: PlanGround): Pick<Plan['versions'], 'rulesApproved'> {
+  const latest = approvalsOf(ruleSignOffs, ruleSet.version).at(-1)
+  return latest === undefined ? {} : { rulesApproved: { by: latest.who, role: latest.role, on: latest.when } }
 }

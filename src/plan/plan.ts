@@ -3,22 +3,22 @@ import { caseSchema } from '../case/case.js'
 import { ADJUSTMENTS, FORMULAS } from '../terms/formulas.js'
 import { SURENESS } from '../terms/source.js'
 import { INDICATORS, STEPS } from '../terms/steps.js'
+import {
+  backupLens,
+  biometryCheck,
+  fellowEye,
+  forecast,
+  ordering,
+  separateConstants,
+  targetChoice,
+  toric,
+} from './lens-detail-schema.js'
+import { source, spread, supply, working } from './shared-schema.js'
 
 /**
  * Everything computed from a case. Pure data: the same case under the same versions gives the same plan, to the bit.
  * Its JSON Schema is published from this zod schema (`soundings plan --schema`).
  */
-
-const source = z.strictObject({ cite: z.string(), year: z.int().optional(), sureness: z.enum(SURENESS) })
-
-/** How a number came about, so that a card can unfold it. */
-const working = z.strictObject({
-  inputs: z.array(z.strictObject({ name: z.string(), value: z.union([z.number(), z.string()]), unit: z.string().optional() })),
-  /** Intermediate results in the order in which they were computed. */
-  steps: z.array(z.strictObject({ name: z.string(), value: z.number(), unit: z.string().optional() })),
-  equation: z.string(),
-  source,
-})
 
 /** Something true of a value that a reader must know before using it. */
 const flag = z.strictObject({ code: z.string(), words: z.string() })
@@ -34,6 +34,8 @@ const formulaRow = z.strictObject({
   formula: z.enum(FORMULAS),
   adjustment: z.enum(ADJUSTMENTS),
   axialLengthUsedMm: z.number(),
+  /** Weakest and strongest lens that optics alone allow for this length, cornea and target. */
+  opticalBounds: spread.optional(),
   /** Absent where the formula is undefined for this eye. */
   effectiveLensPositionMm: z.number().optional(),
   /** Not rounded. Absent where the formula is undefined for this eye: then `reason` says why. */
@@ -49,11 +51,9 @@ const formulaRow = z.strictObject({
   working: working.optional(),
 })
 
-const spread = z.strictObject({ lowD: z.number(), highD: z.number() })
-
 const recommended = z.strictObject({
   powerD: z.number(),
-  supply: z.enum(['in-stock', 'to-order', 'assumed-steps']),
+  supply,
   orderDays: z.int().optional(),
   /** Refraction it leaves by the rows that the recommendation stands on. */
   leaves: spread,
@@ -63,6 +63,8 @@ const recommended = z.strictObject({
   standsOn: z.string(),
   /** True when a coefficient it stands on has not been read in print. */
   awaitsPrint: z.boolean(),
+  /** Only for a lens that must be ordered. */
+  ordering: ordering.optional(),
 })
 
 const missing = z.strictObject({ fact: z.string(), label: z.string(), wouldChange: z.string() })
@@ -73,6 +75,8 @@ const constant = z.strictObject({
   value: z.number(),
   origin: z.string(),
   modality: z.enum(['optical', 'ultrasound', 'not-stated']),
+  /** How many eyes it was optimised on; 0 says that it was converted or is the label's. Absent when it was stated in the message. */
+  eyes: z.int().optional(),
 })
 
 const lens = z.strictObject({
@@ -88,6 +92,15 @@ const lens = z.strictObject({
   recommended: recommended.optional(),
   /** Why there is no recommendation although powers were computed. */
   noRecommendation: z.string().optional(),
+  forecast: forecast.optional(),
+  /** Present whenever powers were computed: the lens for capsule loss, or what is missing for it. */
+  backup: backupLens.optional(),
+  fellow: fellowEye.optional(),
+  targetChoice: targetChoice.optional(),
+  toric: toric.optional(),
+  separateConstants: separateConstants.optional(),
+  /** Where the powers that this lens is made in have holes. */
+  gapsInRange: z.array(z.strictObject({ belowD: z.number(), aboveD: z.number() })).optional(),
   notes: z.array(z.string()),
 })
 
@@ -180,6 +193,8 @@ export const planSchema = z.strictObject({
     formulas: z.string(),
     /** Content hash of the rule set. */
     rules: z.string(),
+    /** The department's latest approval of exactly this rule set; absent where nobody approved it. */
+    rulesApproved: z.strictObject({ by: z.string(), role: z.string(), on: z.string() }).optional(),
     /** Content hash of the lens list, or `none`. */
     lensList: z.string(),
   }),
@@ -187,6 +202,7 @@ export const planSchema = z.strictObject({
   lens,
   risks: z.array(risk),
   surgery: z.array(surgeryFigure),
+  biometryChecks: z.array(biometryCheck),
   precautions: z.array(precaution),
   tensions: z.array(tension),
   gaps: z.array(gap),
@@ -194,6 +210,7 @@ export const planSchema = z.strictObject({
 
 export type Plan = z.infer<typeof planSchema>
 export type FormulaRow = Plan['lens']['formulas'][number]
+export type BiometryCheck = Plan['biometryChecks'][number]
 export type Risk = Plan['risks'][number]
 export type SurgeryFigure = Plan['surgery'][number]
 export type Precaution = Plan['precautions'][number]

@@ -185,6 +185,7 @@ export const A_PLAN: Plan = {
       standsOn: 'the rows with a published length adjustment: unadjusted formulas leave long eyes hyperopic',
       awaitsPrint: true,
     },
+    gapsInRange: [],
     notes: ['The sum-of-segments length is shown for comparison: no constants were optimised for it.'],
   },
   risks: [
@@ -240,6 +241,7 @@ export const A_PLAN: Plan = {
       source: { cite: 'Author E. Journal 2008', year: 2008, sureness: 'memory' },
     },
   ],
+  biometryChecks: [],
   precautions: PRECAUTIONS,
   tensions: [
     {
