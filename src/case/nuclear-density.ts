@@ -86,7 +86,3 @@ export function densityBand(scale: NuclearScale, grade: number | string): Densit
 
 /** Whether the precautions for a dense nucleus apply: very hard or black. */
 export const isDense = (band: DensityBand): boolean => band === 'very-hard' || band === 'black'
-
-/** The denser of two bands. */
-export const denser = (one: DensityBand, other: DensityBand): DensityBand =>
-  DENSITY_BANDS.indexOf(one) >= DENSITY_BANDS.indexOf(other) ? one : other
