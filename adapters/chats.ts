@@ -4,7 +4,7 @@ import type { Clock, Delivery, Sender } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
 import type { Store } from '../src/desk/store.js'
 import type { Route } from './http/server.js'
-import type { Settings } from './settings.js'
+import { listed, type Settings } from './settings.js'
 
 export interface Chats {
   readonly names: readonly Platform[]
@@ -22,16 +22,23 @@ interface ChatParts {
 
 /** Slack takes about one message a second in one channel, ms. */
 const SLACK_SPACING_MS = 1_100
+/** Teams counts operations an hour in one conversation; one a second stays under it, ms. */
+const TEAMS_SPACING_MS = 1_000
 
 /** Starts the chats that are set up, each loaded only then: what is not used costs neither time nor memory. */
 export async function connectChats(settings: Settings, parts: ChatParts): Promise<Chats> {
   const slack = settings.SLACK_BOT_TOKEN === undefined ? undefined : await connectSlack(settings, settings.SLACK_BOT_TOKEN, parts)
+  const { MicrosoftAppId: appId, MicrosoftAppPassword: appPassword } = settings
+  const teams = appId === undefined ? undefined : await connectTeams(settings, appId, appPassword, parts)
   return {
-    names: [...(slack ? (['slack'] as const) : [])],
-    routes: [...(slack?.route ? [slack.route] : [])],
-    senders: { ...(slack ? { slack: { sender: slack.sender, spacingMs: SLACK_SPACING_MS } } : {}) },
+    names: [...(slack ? (['slack'] as const) : []), ...(teams ? (['teams'] as const) : [])],
+    routes: [...(slack?.route ? [slack.route] : []), ...(teams ? [teams.route] : [])],
+    senders: {
+      ...(slack ? { slack: { sender: slack.sender, spacingMs: SLACK_SPACING_MS } } : {}),
+      ...(teams ? { teams: { sender: teams.sender, spacingMs: TEAMS_SPACING_MS } } : {}),
+    },
     stop: async () => {
-      await slack?.stop()
+      await Promise.all([slack?.stop(), teams?.stop()])
     },
   }
 }
@@ -56,4 +63,34 @@ async function connectSlack(settings: Settings, botToken: string, { accept, cloc
   )
   const handler = started.requestListener
   return { ...(handler ? { route: { path: SLACK_PATH, handler } } : {}), sender: started.sender, stop: started.stop }
+}
+
+async function connectTeams(
+  settings: Settings,
+  appId: string,
+  appPassword: string | undefined,
+  { accept, clock, log, store }: ChatParts,
+) {
+  const { TEAMS_PATH, startTeams } = await import('./teams/start.js')
+  const { CHANNEL_ADDRESSES } = await import('./teams/settings.js')
+  const addresses = CHANNEL_ADDRESSES.flatMap((name) => (settings[name] === undefined ? [] : [[name, settings[name]] as const]))
+  const started = await startTeams(
+    {
+      appId,
+      ...(appPassword === undefined ? {} : { appPassword }),
+      appType: settings.MicrosoftAppType,
+      ...(settings.MicrosoftAppTenantId === undefined ? {} : { tenantId: settings.MicrosoftAppTenantId }),
+      allowedTenants: listed(settings.SOUNDINGS_TEAMS_TENANTS),
+      serviceUrls: listed(settings.SOUNDINGS_TEAMS_SERVICE_URLS),
+      ...(addresses.length === 0 ? {} : { channelAddresses: Object.fromEntries(addresses) }),
+    },
+    {
+      accept,
+      receive: (inbound, key) => receive(inbound, key, clock.now().slice(0, 10)),
+      conversations: store.conversations,
+      holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
+      logger: log,
+    },
+  )
+  return { route: { path: TEAMS_PATH, handler: started.requestListener }, sender: started.sender, stop: () => started.stop() }
 }

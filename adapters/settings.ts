@@ -34,6 +34,8 @@ const environment = z.object({
   MicrosoftAppTenantId: text.optional(),
   /** Teams tenants whose messages are taken, separated by commas; the app's own tenant when empty. */
   SOUNDINGS_TEAMS_TENANTS: z.string().default(''),
+  /** More addresses that the bot's token may be sent to (a gateway), separated by commas. */
+  SOUNDINGS_TEAMS_SERVICE_URLS: z.string().default(''),
   ToChannelFromBotLoginUrl: url.optional(),
   ToChannelFromBotOAuthScope: text.optional(),
   ToBotFromChannelTokenIssuer: text.optional(),
