@@ -1,3 +1,4 @@
+import { planPicture } from '../src/cards/picture.js'
 import { fold } from '../src/consult/consult.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { within } from '../src/desk/deps.js'
@@ -34,7 +35,7 @@ export function pageNeeds(
     consult: async (ref) => {
       const consult = fold(await store.trail.events(ref))
       if (consult.status !== 'asked' || !within(SCOPE, consult.place)) return undefined
-      const card = await currentCard(store.view, ref, { withWorking: true })
+      const card = await currentCard(store.view, ref, { withWorking: true, picture: planPicture })
       const said = consult.comments.map(({ by, at, text }) => ({ by: by.name, at, text }))
       return card && { card, said }
     },

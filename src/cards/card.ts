@@ -1,5 +1,6 @@
 import type { OpinionKind } from '../consult/opinion.js'
 import type { Indicator, Step } from '../terms/steps.js'
+import type { FormId } from './form.js'
 
 /**
  * What is shown, free of any chat platform: a short first screen, sections that unfold or follow in the thread,
@@ -26,12 +27,24 @@ export type Block =
 export interface Section {
   readonly id: string
   readonly title: string
+  /** `page`: read on a page or in a terminal; a chat names it instead of posting it. Absent: everywhere. */
+  readonly where?: 'page'
   readonly blocks: readonly Block[]
 }
 
 export type ChoiceAction =
   | { readonly action: 'post-draft' | 'correct-draft' | 'cancel-draft'; readonly draftId: string }
   | { readonly action: 'give-opinion'; readonly ref: string; readonly revision: number; readonly opinion: OpinionKind }
+  /** Opens a form at once: the adapter asks the desk for it (`formFor`) and shows it; nothing is recorded by opening. */
+  | {
+      readonly action: 'open-form'
+      readonly form: FormId
+      readonly ref?: string
+      readonly draftId?: string
+      readonly revision?: number
+    }
+  | { readonly action: 'reveal' | 'stop-reminders'; readonly ref: string }
+  | { readonly action: 'task-done'; readonly ref: string; readonly task: string }
 
 export interface Choice {
   /** At most 30 characters: phones cut longer ones. */

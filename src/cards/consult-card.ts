@@ -2,8 +2,10 @@ import { OPINION_WORDS, OPINIONS } from '../consult/opinion.js'
 import type { Person } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import { lensPower, refraction } from '../terms/power.js'
+import { adviceForThisEye } from './advice.js'
 import type { Block, Card, Choice, Section } from './card.js'
 import { caseSection } from './case-section.js'
+import { riskBlocks } from './first-risks.js'
 import {
   answerBlocks,
   answersFit,
@@ -13,16 +15,16 @@ import {
   lensBlocks,
   questionAsked,
   questionBlocks,
-  riskBlocks,
   type Task,
   titleOf,
   whatIsHard,
 } from './first-screen.js'
-import { gapSection } from './gap-section.js'
+import { gapSection, waitingSection } from './gap-section.js'
 import { lensSection } from './lens-section.js'
-import { riskSection, surgerySection } from './number-sections.js'
+import { riskModelSection, riskSection, surgerySection } from './number-sections.js'
 import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
-import { checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
+import { checklistReasons, checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
+import { sourcesSection } from './sources.js'
 import { WORDS } from './words-en.js'
 import { workingSection } from './working.js'
 
@@ -64,9 +66,7 @@ export function footerOf(plan: Plan): string {
 }
 
 function summaryOf(plan: Plan, title: string): string {
-  const critical = plan.precautions.filter(
-    (one) => one.finding === 'fires' && one.indicator === 'critical' && one.place === 'eye',
-  ).length
+  const critical = adviceForThisEye(plan).filter(({ lead }) => lead.indicator === 'critical').length
   const pick = plan.lens.recommended
   return pick === undefined
     ? WORDS.summaryNoLens(title, critical)
@@ -81,7 +81,7 @@ function answersSection(input: ConsultCardInput): readonly Section[] {
   return [{ id: 'answers', title: WORDS.sections.answers, blocks }]
 }
 
-/** The part of a card that depends on the plan alone; shared by the consult and by the preview. */
+/** The part of a card that depends on the plan alone: first what is read everywhere, then what stands behind it. */
 export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Section[] => [
   lensSection(plan),
   ...precautionSection(plan),
@@ -90,6 +90,11 @@ export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Secti
   ...riskSection(plan),
   ...surgerySection(plan),
   ...checklistSection(plan),
+  caseSection(plan),
+  ...waitingSection(plan),
+  ...riskModelSection(plan),
+  ...checklistReasons(plan),
+  ...sourcesSection(plan),
 ]
 
 /** The card of a consult: the first screen for a senior on a phone, everything behind it in sections. */
@@ -117,7 +122,6 @@ export function consultCard(input: ConsultCardInput): Card {
         : [{ id: 'picture', title: WORDS.sections.picture, blocks: [input.picture] } satisfies Section]),
       ...answersSection(input),
       ...planSections(plan, tasks),
-      caseSection(plan),
       ...(input.withWorking === true ? workingSection(plan) : []),
     ],
     choices: opinionChoices(ref, revision),

@@ -22,12 +22,13 @@ export function frequency(probability: number): string {
 }
 
 /**
- * A range of refractions as a reader says it, the value nearer to zero first: "−1.8 to −1.9 D"; one value when both round alike.
+ * A range of refractions as a reader says it, the value nearer to zero first: "−1.75 to −1.91 D"; one value when both round alike.
+ * Two decimals, so that rounding never shows a value on the other side of a target in quarters of a dioptre.
  * @param oneD other dioptres; order does not matter
  */
 export function refractionRange(oneD: number, other: number): string {
   const [near, far] = Math.abs(oneD) <= Math.abs(other) ? [oneD, other] : [other, oneD]
-  const [first, second] = [signed(near, 1), signed(far, 1)]
+  const [first, second] = [signed(near, 2), signed(far, 2)]
   return first === second ? `${first} D` : `${first} to ${second} D`
 }
 

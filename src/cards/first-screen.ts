@@ -1,7 +1,7 @@
 import type { Person } from '../consult/people.js'
-import type { Gap, Plan, Precaution, Risk } from '../plan/plan.js'
+import type { Gap, Plan, Precaution } from '../plan/plan.js'
 import { lensPower, refraction } from '../terms/power.js'
-import { STEPS } from '../terms/steps.js'
+import { type Advice, adviceForThisEye, byHarm } from './advice.js'
 import type { Block } from './card.js'
 import { eyeInWords, spoken } from './case-words.js'
 import { asSentence, capitalised, dayInWords, powerRange, refractionRange } from './figures.js'
@@ -22,15 +22,11 @@ export interface Task {
 
 const AT_MOST = { criticals: 5, questions: 3, answers: 3 } as const
 
-/** Gravest harm first, then the order of the operation, then id, so that the same plan always reads the same. */
-export const byHarm = (one: Precaution, other: Precaution): number =>
-  one.harm - other.harm || STEPS.indexOf(one.step) - STEPS.indexOf(other.step) || (one.id < other.id ? -1 : 1)
-
-/** The critical cautions of this eye, at most five: first those that something can still be done about before surgery, then by harm. */
-export const firstCriticals = (plan: Plan): readonly Precaution[] =>
-  plan.precautions
-    .filter((one) => one.finding === 'fires' && one.indicator === 'critical' && one.place === 'eye')
-    .sort((one, other) => Number(other.changeableBefore) - Number(one.changeableBefore) || byHarm(one, other))
+/** The critical advice for this eye, at most five: first what something can still be done about before surgery, then by harm. */
+const firstCriticals = (plan: Plan): readonly Advice[] =>
+  adviceForThisEye(plan)
+    .filter(({ lead }) => lead.indicator === 'critical')
+    .sort((one, other) => Number(other.lead.changeableBefore) - Number(one.lead.changeableBefore) || byHarm(one.lead, other.lead))
     .slice(0, AT_MOST.criticals)
 
 /** Who asks, who operates, which revision. */
@@ -38,7 +34,8 @@ export function headLine(plan: Plan, askedBy: Person, revision: number, openedAt
   const grade = plan.case.surgeonGrade?.value
   const cases = plan.case.surgeonCases?.value
   const operator = grade === undefined ? WORDS.surgeonNotStated : WORDS.operates(spoken(grade))
-  const asker = askedBy.grade === undefined ? askedBy.name : `${askedBy.name}, ${askedBy.grade}`
+  const graded = askedBy.grade === undefined || askedBy.name.toLowerCase().includes(askedBy.grade.toLowerCase())
+  const asker = graded ? askedBy.name : `${askedBy.name}, ${askedBy.grade}`
   const parts = [
     WORDS.askedBy(asker),
     cases === undefined ? operator : `${operator} (${WORDS.operationsDone(cases)})`,
@@ -78,83 +75,87 @@ export function lensBlocks(plan: Plan): readonly Block[] {
   const supply =
     pick.supply === 'to-order' && pick.orderDays !== undefined ? WORDS.orderDays(pick.orderDays) : WORDS.supply[pick.supply]
   const power = WORDS.lensFor(lensPower(pick.powerD), target)
-  const apart = lens.spread === undefined ? [] : [WORDS.formulasAsk(powerRange(lens.spread.lowD, lens.spread.highD))]
-  const basis = [...apart, WORDS.basis(pick.standsOn.replace(/\.$/, '')), ...(pick.awaitsPrint ? [WORDS.awaitsPrint] : [])]
+  // Where two kinds of rows leave different refractions, that is the disagreement; else it is the span of the powers.
+  const apart =
+    lens.spread === undefined || pick.leavesUnadjusted !== undefined
+      ? []
+      : [WORDS.formulasAsk(powerRange(lens.spread.lowD, lens.spread.highD))]
+  const stands = WORDS.basis(pick.standsOn.replace(/\.$/, ''))
   return [
-    { kind: 'fact', label: WORDS.lens, text: lens.target.stated ? power : `${power} (${WORDS.targetAssumed})`, strong: true },
-    { kind: 'line', text: asSentence(`${capitalised(leaves)} · ${supply}`), weight: 'plain' },
-    { kind: 'line', text: basis.join(' '), weight: 'quiet' },
+    {
+      kind: 'fact',
+      label: WORDS.lensSupply(supply),
+      text: lens.target.stated ? power : `${power} (${WORDS.targetAssumed})`,
+      strong: true,
+    },
+    { kind: 'line', text: asSentence(capitalised(leaves)), weight: 'plain' },
+    {
+      kind: 'line',
+      text: [...apart, asSentence(pick.awaitsPrint ? `${stands}; ${WORDS.awaitsPrint}` : stands)].join(' '),
+      weight: 'quiet',
+    },
   ]
 }
 
+const NAMED_AT_MOST = 56
+
+/** The facts nobody stated, in the order of what they decide: as many as fit a line or two by name, the others counted. */
+function notStated(plan: Plan): readonly Block[] {
+  const labels = plan.gaps.filter((gap) => gap.state === 'missing').map((gap) => WORDS.shortFact[gap.fact] ?? gap.label)
+  if (labels.length === 0) return []
+  const named: string[] = []
+  for (const label of labels) {
+    if (named.length > 0 && [...named, label].join(', ').length > NAMED_AT_MOST) break
+    named.push(label)
+  }
+  return [{ kind: 'fact', label: WORDS.notStated, text: WORDS.andMore(named.join(', '), labels.length - named.length) }]
+}
+
+/** "2 more critical, 19 warnings, 9 notes"; empty where there is nothing to count. */
+function countedByGravity(advice: readonly Advice[]): string {
+  const of = (indicator: Precaution['indicator']): number => advice.filter(({ lead }) => lead.indicator === indicator).length
+  const counts = [
+    [of('critical'), WORDS.counted.critical],
+    [of('warning'), WORDS.counted.warning],
+    [of('info'), WORDS.counted.info],
+  ] as const
+  return counts
+    .filter(([n]) => n > 0)
+    .map(([n, say]) => say(n))
+    .join(', ')
+}
+
 /**
- * The gravest cautions in full, the others counted.
+ * The gravest cautions in full, the others counted, and what nobody stated.
  * @param rest says where the others are to be read
  */
 export function cautionBlocks(plan: Plan, rest: (counts: string) => string = WORDS.more): readonly Block[] {
   const shown = firstCriticals(plan)
-  const others = plan.precautions.filter((one) => one.place === 'eye' && one.finding !== 'quiet' && !shown.includes(one))
-  const fired = (indicator: Precaution['indicator']): number =>
-    others.filter((one) => one.finding === 'fires' && one.indicator === indicator).length
-  const counts = [
-    [fired('critical'), WORDS.counted.critical],
-    [fired('warning'), WORDS.counted.warning],
-    [fired('info'), WORDS.counted.info],
-  ] as const
-  const undecided = others.filter((one) => one.finding === 'unknown')
-  const grave = undecided.filter((one) => one.indicator === 'critical').length
-  const counted = [
-    ...counts.filter(([n]) => n > 0).map(([n, say]) => say(n)),
-    ...(undecided.length > 0 ? [WORDS.counted.undecided(undecided.length, grave)] : []),
-  ]
+  const leads = new Set(shown.map(({ lead }) => lead.id))
+  const counted = countedByGravity(adviceForThisEye(plan).filter(({ lead }) => !leads.has(lead.id)))
   return [
-    ...shown.map((one): Block => ({ kind: 'caution', indicator: one.indicator, step: one.step, text: one.text })),
+    ...shown.map(({ lead }): Block => ({ kind: 'caution', indicator: lead.indicator, step: lead.step, text: lead.text })),
     ...(shown.length === 0 ? [{ kind: 'line', text: WORDS.noCritical, weight: 'plain' } as const] : []),
-    ...(counted.length === 0 ? [] : [{ kind: 'line', text: rest(counted.join(', ')), weight: 'strong' } as const]),
+    ...(counted === '' ? [] : [{ kind: 'line', text: rest(counted), weight: 'plain' } as const]),
+    ...notStated(plan),
   ]
-}
-
-/** The models whose answer belongs on the first screen: capsule rupture for the surgeon who operates first. */
-const FIRST_RISKS: readonly string[] = ['capsule-rupture-odds-2009', 'capsule-rupture-score-2004']
-
-const wordsOf = (text: string): readonly string[] => text.toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? []
-
-/** The model's sentence; of its model, population and years, what the sentence does not say itself is added. */
-function riskWithOrigin(risk: Risk): string {
-  const said = new Set(wordsOf(risk.words))
-  const unsaid = [risk.model, risk.population, risk.years].filter((part) => wordsOf(part).some((word) => !said.has(word)))
-  const sentence = risk.words.replace(/\.$/, '')
-  return unsaid.length === 0 ? `${sentence}.` : `${sentence} (${unsaid.join('; ')}).`
-}
-
-/** The gravest risk for the surgeon who operates first, by each model that gives a figure. */
-export function riskBlocks(plan: Plan): readonly Block[] {
-  const figures = plan.risks.filter((risk) => risk.value !== undefined || risk.band !== undefined)
-  const first = figures.filter((risk) => FIRST_RISKS.includes(risk.id))
-  const refused = plan.risks.filter((risk) => FIRST_RISKS.includes(risk.id)).map((risk) => asSentence(risk.words))
-  const texts = first.length > 0 ? first.map(riskWithOrigin) : refused
-  return [{ kind: 'fact', label: WORDS.risk, text: texts.length > 0 ? texts.join(' ') : WORDS.noRisk }]
 }
 
 const taskWords = (task: Task): string =>
   task.done ? WORDS.taskDone(task.task, task.owner.name) : WORDS.taskTaken(task.task, task.owner.name, dayInWords(task.day))
 
-function whoTakesIt(gap: Gap, tasks: readonly Task[]): readonly string[] {
+/** Who has taken what the gap asks for, or the question who will. */
+export function whoTakesIt(gap: Gap, tasks: readonly Task[]): readonly string[] {
   const taken = tasks.filter((task) => task.fact === gap.fact).map((task) => asSentence(taskWords(task)))
   return taken.length === 0 && gap.task !== undefined ? [WORDS.gapTask(gap.task)] : taken
 }
 
-/** A gap as a question: what is not known, what it would change, who takes it. */
-export const gapInWords = (gap: Gap, tasks: readonly Task[]): string =>
-  [
-    WORDS.gapQuestion[gap.state](capitalised(gap.label), asSentence(capitalised(gap.wouldChange))),
-    ...whoTakesIt(gap, tasks),
-  ].join(' ')
-
-/** The same for the first screen: what it would change waits below unless nobody is asked to do anything. */
-function gapBriefly(gap: Gap, tasks: readonly Task[]): string {
+/** A gap as a question: the task looks for somebody to take it; without one, what is not known and what it would change. */
+const gapInWords = (gap: Gap, tasks: readonly Task[]): string => {
   const takes = whoTakesIt(gap, tasks)
-  return takes.length === 0 ? gapInWords(gap, tasks) : [WORDS.gapBriefly[gap.state](capitalised(gap.label)), ...takes].join(' ')
+  return takes.length > 0
+    ? capitalised(takes.join(' '))
+    : WORDS.gapQuestion[gap.state](capitalised(gap.label), asSentence(capitalised(gap.wouldChange)))
 }
 
 /** Tensions first, but one place of the three is kept for a gap when there is one. */
@@ -164,9 +165,9 @@ export function questionBlocks(plan: Plan, tasks: readonly Task[]): readonly Blo
   const tensions = plan.tensions.slice(0, gaps.length > 0 ? AT_MOST.questions - 1 : AT_MOST.questions)
   const texts = [
     ...tensions.map((tension) => tension.question),
-    ...gaps.slice(0, AT_MOST.questions - tensions.length).map((gap) => gapBriefly(gap, tasks)),
+    ...gaps.slice(0, AT_MOST.questions - tensions.length).map((gap) => gapInWords(gap, tasks)),
   ]
-  const rest = plan.tensions.length + gaps.length - texts.length
+  const rest = plan.tensions.length - tensions.length
   return [
     ...texts.map((text): Block => ({ kind: 'question', text })),
     ...(rest > 0 ? [{ kind: 'line', text: WORDS.moreQuestions(rest), weight: 'quiet' } as const] : []),

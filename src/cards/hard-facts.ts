@@ -36,6 +36,15 @@ function axialLength(plan: Plan): readonly string[] {
   return [`AL ${length.value.toFixed(2)} mm${how}${inDoubt || lens !== '' ? `: ${WORDS.confirmLength}` : ''}`]
 }
 
+/** The grade of a hard nucleus; without its band where the line of the axial length has said it. */
+function nucleus(facts: Case, said: string): readonly string[] {
+  const given = facts.nucleus?.value
+  if (given === undefined || !HARD_BANDS.has(given.band)) return []
+  const words = nucleusInWords(given)
+  const band = ` (${spoken(given.band)})`
+  return [said.includes(spoken(given.band)) && words.endsWith(band) ? words.slice(0, -band.length) : words]
+}
+
 /** The colour as given, else the band. */
 function lensColour(facts: Case): string {
   const nucleus = facts.nucleus?.value
@@ -60,13 +69,14 @@ export function hardFacts(plan: Plan): readonly string[] {
   const mean = facts.keratometry?.value.meanD
   const depth = facts.anteriorChamberDepthMm?.value
   const pupil = facts.pupilDilatedMm?.value
+  const length = axialLength(plan)
   const cells = facts.endothelialCellDensityPerMm2?.value
   const when = (stated: boolean | undefined, words: string): readonly string[] => (stated === true ? [words] : [])
   return [
     ...when(facts.onlyEye?.value, WORDS.hardFacts.onlyEye),
-    ...axialLength(plan),
+    ...length,
     ...(mean !== undefined && (mean < SHOWN_BEYOND.flatD || mean > SHOWN_BEYOND.steepD) ? [`mean K ${mean.toFixed(2)} D`] : []),
-    ...(facts.nucleus !== undefined && HARD_BANDS.has(facts.nucleus.value.band) ? [nucleusInWords(facts.nucleus.value)] : []),
+    ...nucleus(facts, length.join('')),
     ...when(facts.whiteCataract?.value, WORDS.hardFacts.whiteCataract),
     ...when(facts.posteriorPolarCataract?.value, WORDS.hardFacts.posteriorPolar),
     ...fundus(facts),

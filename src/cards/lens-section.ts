@@ -3,10 +3,8 @@ import { ADJUSTMENT_NAMES, ADJUSTMENTS, FORMULA_NAMES } from '../terms/formulas.
 import { lensPower, refraction } from '../terms/power.js'
 import type { Block, Section } from './card.js'
 import { eyeInWords, fellowRows } from './case-words.js'
-import { asSentence, powerRange, refractionRange } from './figures.js'
+import { asSentence, capitalised, powerRange, refractionRange } from './figures.js'
 import { WORDS } from './words-en.js'
-
-const nameOf = (row: FormulaRow): string => `${FORMULA_NAMES[row.formula]}, ${ADJUSTMENT_NAMES[row.adjustment]}`
 
 const useOf = (row: FormulaRow): string => (row.basis ? WORDS.use.basis : row.counts ? WORDS.use.counts : WORDS.use.aside)
 
@@ -29,7 +27,7 @@ function leavesTable(plan: Plan): readonly Block[] {
     {
       kind: 'table',
       caption: WORDS.lensTable,
-      columns: [WORDS.lensColumn, ...columns.map((adjustment) => ADJUSTMENT_NAMES[adjustment])],
+      columns: [WORDS.lensColumn, ...columns.map((adjustment) => capitalised(ADJUSTMENT_NAMES[adjustment]))],
       rows: powers.map((powerD) => [
         powerD === recommended ? `${lensPower(powerD)} (${WORDS.chosen})` : lensPower(powerD),
         ...columns.map((adjustment) => cell(powerD, adjustment)),
@@ -38,33 +36,54 @@ function leavesTable(plan: Plan): readonly Block[] {
   ]
 }
 
+/** One row a formula, one column a length: what power it asks for and whether that is used. */
 function powerTable(plan: Plan): readonly Block[] {
-  if (plan.lens.formulas.length === 0) return []
+  const { formulas, target } = plan.lens
+  if (formulas.length === 0) return []
+  const columns = ADJUSTMENTS.filter((adjustment) => formulas.some((row) => row.adjustment === adjustment))
+  const names = [...new Set(formulas.map((row) => row.formula))]
+  const cell = (row: FormulaRow | undefined): string => {
+    if (row === undefined) return WORDS.notPublished
+    const power =
+      row.powerForTargetD === undefined ? WORDS.undefinedPower : powerRange(row.powerForTargetD, row.powerForTargetD, 2)
+    return `${power} at ${row.axialLengthUsedMm.toFixed(2)} mm, ${useOf(row)}`
+  }
   return [
     {
       kind: 'table',
-      caption: WORDS.powerTable(refraction(plan.lens.target.refractionD)),
-      columns: [...WORDS.powerColumns],
-      rows: plan.lens.formulas.map((row) => [
-        FORMULA_NAMES[row.formula],
-        `${row.axialLengthUsedMm.toFixed(2)} mm, ${ADJUSTMENT_NAMES[row.adjustment]}`,
-        row.powerForTargetD === undefined ? WORDS.undefinedPower : powerRange(row.powerForTargetD, row.powerForTargetD, 2),
-        useOf(row),
+      caption: WORDS.powerTable(refraction(target.refractionD)),
+      columns: [WORDS.formulaColumn, ...columns.map((adjustment) => capitalised(ADJUSTMENT_NAMES[adjustment]))],
+      rows: names.map((formula) => [
+        FORMULA_NAMES[formula],
+        ...columns.map((adjustment) => cell(formulas.find((row) => row.formula === formula && row.adjustment === adjustment))),
       ]),
     },
   ]
 }
 
-/** Why each row counts or is set aside; rows with the same reason share a line. */
+/** "Haigis; SRK/T, T2 (no length adjustment)": a formula alone where all its rows are meant. */
+function rowsInWords(rows: readonly FormulaRow[], all: readonly FormulaRow[]): string {
+  const wholly = [...new Set(rows.map((row) => row.formula))].filter((formula) =>
+    all.filter((row) => row.formula === formula).every((row) => rows.includes(row)),
+  )
+  const rest = rows.filter((row) => !wholly.includes(row.formula))
+  const partly = ADJUSTMENTS.flatMap((adjustment) => {
+    const names = rest.filter((row) => row.adjustment === adjustment).map((row) => FORMULA_NAMES[row.formula])
+    return names.length === 0 ? [] : [`${names.join(', ')} (${ADJUSTMENT_NAMES[adjustment]})`]
+  })
+  return [...(wholly.length === 0 ? [] : [wholly.map((formula) => FORMULA_NAMES[formula]).join(', ')]), ...partly].join('; ')
+}
+
+/** Why rows count or are set aside and what is true of them, each said once with the rows it is said of. */
 function reasons(plan: Plan): readonly Block[] {
-  const said = plan.lens.formulas.map((row) => ({
-    row,
-    why: [...(row.reason === undefined ? [] : [row.reason]), ...row.flags.map((flag) => flag.words)].map(asSentence).join(' '),
-  }))
-  const distinct = [...new Set(said.map((one) => `${useOf(one.row)}: ${one.why}`))]
-  const items = distinct.flatMap((line) => {
-    const rows = said.filter((one) => `${useOf(one.row)}: ${one.why}` === line)
-    return rows[0]?.why === '' ? [] : [`${rows.map((one) => nameOf(one.row)).join('; ')}: ${line}`]
+  const rows = plan.lens.formulas
+  const saidOf = (row: FormulaRow): readonly string[] => [
+    ...(row.reason === undefined ? [] : [row.reason]),
+    ...row.flags.map((flag) => flag.words),
+  ]
+  const items = [...new Set(rows.flatMap(saidOf))].map((words) => {
+    const meant = rows.filter((row) => saidOf(row).includes(words))
+    return asSentence(`${rowsInWords(meant, rows)}: ${words}`)
   })
   return items.length === 0 ? [] : [{ kind: 'list', items }]
 }
@@ -99,6 +118,15 @@ export function lensSection(plan: Plan): Section {
       ...(lens.recommended === undefined
         ? []
         : [{ kind: 'fact', label: WORDS.standsOn, text: lens.recommended.standsOn } as const]),
+      ...(lens.spread === undefined
+        ? []
+        : [
+            {
+              kind: 'fact',
+              label: WORDS.spreadLabel,
+              text: powerRange(lens.spread.lowD, lens.spread.highD, 2),
+            } as const,
+          ]),
       ...(lens.noRecommendation === undefined
         ? []
         : [{ kind: 'fact', label: WORDS.notRecommended, text: lens.noRecommendation, strong: true } as const]),

@@ -1,9 +1,9 @@
 import type { Plan } from '../plan/plan.js'
 import type { Card } from './card.js'
-import { caseSection } from './case-section.js'
 import { eyeInWords } from './case-words.js'
 import { footerOf, planSections } from './consult-card.js'
-import { cautionBlocks, eyeWarning, lensBlocks, questionAsked, questionBlocks, riskBlocks, whatIsHard } from './first-screen.js'
+import { riskBlocks } from './first-risks.js'
+import { cautionBlocks, eyeWarning, lensBlocks, questionAsked, questionBlocks, whatIsHard } from './first-screen.js'
 import { WORDS } from './words-en.js'
 import { workingSection } from './working.js'
 
@@ -22,7 +22,7 @@ export function planCard(plan: Plan): Card {
       ...riskBlocks(plan),
       ...questionBlocks(plan, []),
     ],
-    sections: [...planSections(plan, []), caseSection(plan), ...workingSection(plan)],
+    sections: [...planSections(plan, []), ...workingSection(plan)],
     choices: [],
     typing: '',
     footer: footerOf(plan),

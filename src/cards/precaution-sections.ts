@@ -1,35 +1,27 @@
 import type { Plan, Precaution } from '../plan/plan.js'
-import { SURENESS_WORDS, type Sureness } from '../terms/source.js'
 import { INDICATORS, STEPS } from '../terms/steps.js'
+import { type Advice, adviceForThisEye, byHarm } from './advice.js'
 import type { Block, Section } from './card.js'
-import { asSentence } from './figures.js'
-import { byHarm } from './first-screen.js'
+import { asSentence, capitalised } from './figures.js'
+import { inBrackets } from './sources.js'
 import { WORDS } from './words-en.js'
-
-interface Cited {
-  readonly cite: string
-  readonly year?: number | undefined
-  readonly sureness: Sureness
-}
-
-/** "Author A. Journal 2011;37:2018 (from memory of the source, awaiting a check in print)". */
-export const sourceInWords = (source: Cited): string => {
-  const year = source.year === undefined || source.cite.includes(String(source.year)) ? '' : `, ${source.year}`
-  return `${source.cite}${year} (${SURENESS_WORDS[source.sureness]})`
-}
 
 function whyInWords(one: Precaution): string {
   const why = asSentence(one.why)
-  const sourced = one.sources.length === 0 ? why : WORDS.whySource(why, one.sources.map(sourceInWords).join('; '))
-  return one.layer === 'shipped' ? sourced : `${sourced} ${WORDS.byDepartment(one.layer)}`
+  const cited = inBrackets(one.sources)
+  // Many reasons say themselves that they are common practice.
+  const said = cited === `[${WORDS.commonPractice}]` && why.toLowerCase().includes(WORDS.commonPractice)
+  const department = one.layer === 'shipped' ? '' : WORDS.byDepartment(one.layer)
+  return [why, said ? '' : cited, department].filter((part) => part !== '').join(' ')
 }
 
-const asCaution = (one: Precaution): Block => ({
+/** One advice as one caution; what fired with it stands under it. */
+const asCaution = ({ lead, others }: Advice): Block => ({
   kind: 'caution',
-  indicator: one.indicator,
-  step: one.step,
-  text: one.text,
-  why: whyInWords(one),
+  indicator: lead.indicator,
+  step: lead.step,
+  text: lead.text,
+  why: [whyInWords(lead), ...others.map((one) => WORDS.sameAdvice(`${one.text} ${whyInWords(one)}`))].join(' '),
 })
 
 /** Step by step, and within a step critical before warning before note. */
@@ -43,7 +35,7 @@ const sectionOf = (id: string, title: string, blocks: readonly Block[]): readonl
 
 /** All that fired for this eye, in the order of the operation. */
 export function precautionSection(plan: Plan): readonly Section[] {
-  const fired = plan.precautions.filter((one) => one.finding === 'fires' && one.place === 'eye').sort(byStep)
+  const fired = [...adviceForThisEye(plan)].sort((one, other) => byStep(one.lead, other.lead))
   const quiet = plan.precautions.filter((one) => one.finding === 'quiet').length
   return sectionOf('precautions', WORDS.sections.precautions, [
     ...fired.map(asCaution),
@@ -51,16 +43,25 @@ export function precautionSection(plan: Plan): readonly Section[] {
   ])
 }
 
-/** What holds for every operation. */
-export const checklistSection = (plan: Plan): readonly Section[] =>
+const checklist = (plan: Plan): readonly Precaution[] =>
+  plan.precautions.filter((one) => one.finding === 'fires' && one.place === 'checklist').sort(byStep)
+
+/** What holds for every operation, a line each. */
+export function checklistSection(plan: Plan): readonly Section[] {
+  const items = checklist(plan).map((one) => {
+    const gravity = one.indicator === 'critical' ? ` (${WORDS.caution.critical.toLowerCase()})` : ''
+    return `${capitalised(WORDS.steps[one.step])}${gravity}: ${one.text}`
+  })
+  return sectionOf('checklist', WORDS.sections.checklist, items.length === 0 ? [] : [{ kind: 'list', items }])
+}
+
+/** Why each line of the checklist stands there. */
+export const checklistReasons = (plan: Plan): readonly Section[] =>
   sectionOf(
-    'checklist',
-    WORDS.sections.checklist,
-    plan.precautions
-      .filter((one) => one.finding === 'fires' && one.place === 'checklist')
-      .sort(byStep)
-      .map(asCaution),
-  )
+    'checklist-reasons',
+    WORDS.sections.checklistReasons,
+    checklist(plan).map((one): Block => ({ kind: 'fact', label: one.text.replace(/\.$/, ''), text: whyInWords(one) })),
+  ).map((section) => ({ ...section, where: 'page' }))
 
 /** Each tension as a question, with both sides and what each stands on. */
 export const tensionSection = (plan: Plan): readonly Section[] =>
@@ -71,11 +72,7 @@ export const tensionSection = (plan: Plan): readonly Section[] =>
       { kind: 'question', text: tension.question },
       {
         kind: 'list',
-        items: tension.sides.map((side, index) => {
-          const letter = index === 0 ? 'A' : 'B'
-          const sources = side.sources.length === 0 ? '' : ` ${WORDS.source}: ${side.sources.map(sourceInWords).join('; ')}.`
-          return `${WORDS.pull(letter)}: ${asSentence(side.pull)}${sources}`
-        }),
+        items: tension.sides.map((side) => `${asSentence(side.pull)} ${inBrackets(side.sources)}`.trim()),
       },
     ]),
   )

@@ -1,7 +1,7 @@
 import type { FormulaRow, Plan, Working } from '../plan/plan.js'
 import { ADJUSTMENT_NAMES, FORMULA_NAMES } from '../terms/formulas.js'
 import type { Block, Section } from './card.js'
-import { sourceInWords } from './precaution-sections.js'
+import { sourceInWords } from './sources.js'
 import { WORDS } from './words-en.js'
 
 const quantity = (name: string, value: number | string, unit: string | undefined): string =>
@@ -37,5 +37,5 @@ export function workings(plan: Plan): readonly { readonly title: string; readonl
 /** The working of all numbers as one section. */
 export const workingSection = (plan: Plan): readonly Section[] => {
   const blocks = workings(plan).flatMap((one) => one.blocks)
-  return blocks.length === 0 ? [] : [{ id: 'working', title: WORDS.sections.working, blocks }]
+  return blocks.length === 0 ? [] : [{ id: 'working', title: WORDS.sections.working, where: 'page', blocks }]
 }

@@ -35,14 +35,23 @@ export function messageParts<Element>(card: Card, maker: Maker<Element>, tail: r
   const kept = held === -1 ? first : first.slice(0, held)
   root.push(...kept, ...tail)
 
-  const flow = [
+  const flow: { title: string; begun: boolean; elements: readonly Element[] }[] = [
     { title: WORDS.firstScreen, begun: true, elements: first.slice(kept.length) },
-    ...card.sections.map((section) => ({
-      title: section.title,
-      begun: false,
-      elements: section.blocks.flatMap((block) => maker.block(block)),
-    })),
+    ...card.sections
+      .filter((section) => section.where !== 'page')
+      .map((section) => ({
+        title: section.title,
+        begun: false,
+        elements: section.blocks.flatMap((block) => maker.block(block)),
+      })),
   ]
+  const withheld = card.sections.filter((section) => section.where === 'page').map((section) => section.title)
+  if (withheld.length > 0)
+    flow.push({
+      title: WORDS.elsewhere,
+      begun: false,
+      elements: maker.block({ kind: 'line', text: WORDS.onlyOnPage(withheld.join(' · ')), weight: 'quiet' }),
+    })
   const parts: Part<Element>[] = []
   let open: Element[] = []
   let titles: string[] = []

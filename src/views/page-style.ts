@@ -15,7 +15,7 @@ export const PAGE_STYLE = `
   }
 }
 * { box-sizing: border-box; }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 system-ui, sans-serif; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, system-ui, sans-serif; }
 main { max-width: 46rem; margin: 0 auto; padding: 0.75rem; }
 .card { background: var(--sheet); border: 1px solid var(--hair); border-radius: 4px; padding: 0.75rem; margin: 0 0 1rem; overflow-wrap: anywhere; }
 .card h2 { font-size: 1.25rem; line-height: 1.25; margin: 0 0 0.35rem; padding-bottom: 0.35rem; border-bottom: 3px double var(--deep); }
@@ -58,6 +58,13 @@ button.danger { border-color: var(--critical); color: var(--critical); border-wi
 a { color: var(--deep); }
 :focus-visible { outline: 3px solid var(--deep); outline-offset: 2px; }
 @media (max-width: 34rem) {
+  main { padding: 0.4rem; }
+  .card { padding: 0.6rem; }
+  .first { font-size: 0.9375rem; line-height: 1.3; }
+  .card .first p, .card .first .fact, .first .caution { margin: 0.2rem 0; }
+  .card .first .caution p { margin: 0; }
+  .first .caution { font-size: 0.9rem; padding-left: 0.5rem; }
+  .card .first .quiet { font-size: 0.8125rem; }
   thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   tr { display: block; border-top: 1px solid var(--hair); padding: 0.3rem 0; }
   th, td { display: block; border: 0; padding: 0.05rem 0; }

@@ -53,7 +53,7 @@ describe('the preview', () => {
     const items = Array.from({ length: 25 }, (_, index) => ({ ...need(PREVIEW.items[0]), label: `item ${index}` }))
     const card = previewCard({ ...PREVIEW, items })
     expect(slackMessages(card)).toHaveLength(1)
-    expect(shown(card)).toContain('Posted with it: 1 more critical, 2 warnings, 1 note, 1 cannot be judged yet.')
+    expect(shown(card)).toContain('Posted with it: 1 more critical, 2 warnings, 1 note.')
   })
 
   it('lists what was not understood', () => {

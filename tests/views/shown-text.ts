@@ -1,5 +1,11 @@
 import type { Block, Card } from '../../src/cards/card.js'
 
+/** Every text that a chat posts of a card, and the titles of what it only names. */
+export const textsInChat = (card: Card): readonly string[] => [
+  ...textsOf({ ...card, sections: card.sections.filter((section) => section.where !== 'page') }),
+  ...card.sections.map((section) => section.title),
+]
+
 /** Every text that a card wants read, piece by piece. */
 export function textsOf(card: Card): readonly string[] {
   const blocks = [...card.first, ...card.sections.flatMap((section) => section.blocks)]
