@@ -1,0 +1,119 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { openSqliteStore } from '../../adapters/store/sqlite/open.js'
+import { type Draft, type Effects, NO_EFFECTS, type Store } from '../../src/desk/store.js'
+import { ERASED } from '../../src/trail/chain.js'
+import { searchText } from '../../src/trail/find.js'
+import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
+import { inventedPlan } from '../contracts/invented-plan.js'
+import { askedAs, said } from '../contracts/store-contract-cases.js'
+
+/** Folders for trails in files, taken away by `clear`. */
+export function trailFolder() {
+  const folder = mkdtempSync(join(tmpdir(), 'soundings-trail-'))
+  let files = 0
+  return {
+    folder,
+    freshPath: () => {
+      files += 1
+      return join(folder, `n${files}`, 'trail.db')
+    },
+    clear: () => rmSync(folder, { recursive: true }),
+  }
+}
+
+export const BROWN_QUESTION = 'Chop, or plan a manual extraction?'
+
+async function bringAbout(store: Store, key: string, effects: Partial<Effects>): Promise<void> {
+  await store.inbox.put({ key, inbound: said('x') }, at(0))
+  const waiting = await store.inbox.next(at(59))
+  if (!waiting) throw new Error('the delivery of this test is waiting')
+  if ((await store.inbox.commit(waiting.seq, { ...NO_EFFECTS, ...effects }, at(1))) !== 'committed')
+    throw new Error('not committed')
+}
+
+const draft = (id: string): Draft => ({
+  id,
+  by: ASKER.id,
+  place: PLACE,
+  at: at(0),
+  text: 'LE AL 29.60',
+  plan: inventedPlan(),
+  blockedBy: [],
+})
+
+/** An invented trail in which every table holds something: three consults, answers, erased texts, drafts, messages. */
+export async function writeTrail(path: string): Promise<void> {
+  const store = await openSqliteStore(path, at(0))
+  await bringAbout(store, 'drafts', {
+    drafts: [
+      { change: 'put', draft: draft('d1') },
+      { change: 'put', draft: draft('d2') },
+    ],
+  })
+  const marsh = askedAs('MARSH-7', BROWN_QUESTION)
+  await bringAbout(store, 'marsh', {
+    events: [marsh.event],
+    plans: [marsh.plan],
+    drafts: [{ change: 'posted', id: 'd1', ref: 'MARSH-7' }],
+    outbound: [{ kind: 'consult-card', ref: 'MARSH-7', place: PLACE, tell: { to: ASKER, place: PLACE, reply: {} } }],
+    people: [CORNEA],
+  })
+  const quay = askedAs('QUAY-2', '=Ring, or not?', { axialLengthMm: 21.4, at: '2026-03-05T09:00:00.000Z' })
+  await bringAbout(store, 'quay', {
+    events: [quay.event],
+    plans: [quay.plan],
+    outbound: [{ kind: 'consult-card', ref: 'QUAY-2', place: PLACE }],
+  })
+  await bringAbout(store, 'opinion', {
+    expected: 1,
+    events: [
+      {
+        type: 'opinion-given',
+        by: CORNEA,
+        at: at(9),
+        ref: 'MARSH-7',
+        revision: 1,
+        opinion: { kind: 'agree-with-changes', steps: ['capsulorhexis', 'nucleus'], sentence: 'stain it,\u2028then "chop"' },
+      },
+      { type: 'comment-made', by: RETINA, at: '2026-03-04T08:00:00.000Z', ref: 'MARSH-7', text: 'flat on B-scan' },
+    ],
+  })
+  const heath = askedAs('HEATH-4', 'A question that was erased', { axialLengthMm: 31 })
+  await bringAbout(store, 'heath', { events: [heath.event], plans: [heath.plan] })
+  await bringAbout(store, 'heath card', { outbound: [{ kind: 'consult-card', ref: 'HEATH-4', place: PLACE }] })
+  await store.inbox.put({ key: 'waiting', inbound: said('not handled yet') }, at(2))
+  await store.close()
+
+  changeByHand(path, ["update texts set text = null, salt = null where text like '%question that was erased%'"])
+  changeByHand(path, [
+    "insert into conversations (tenant, id, kind, service_url) values ('tenant', '19:c', 'channel', 'https://chat.invalid/emea/')",
+  ])
+  // The words of an erased text leave the index with it.
+  const asked = searchText(['HEATH-4', at(0).slice(0, 10), ASKER.name, ERASED, ERASED].join(' '))
+  const heathRow = "(select number from consults where ref = 'HEATH-4')"
+  changeByHand(path, [
+    `delete from search where rowid = ${heathRow}`,
+    `insert into search (rowid, asked, talk) values (${heathRow}, '${asked}', '')`,
+  ])
+}
+
+/** Changes rows behind the guards' back; afterwards the guards stand as before. */
+export function changeByHand(path: string, statements: readonly string[]): void {
+  const file = new Sqlite(path)
+  // Tables that belong to the search index are otherwise kept from plain SQL.
+  file.unsafeMode(true)
+  const guards = file.prepare("select name, sql from sqlite_master where type = 'trigger'").all() as {
+    name: string
+    sql: string
+  }[]
+  for (const { name } of guards) file.exec(`drop trigger ${name}`)
+  for (const statement of statements) {
+    const { changes } = file.prepare(statement).run()
+    if (changes === 0) throw new Error(`nothing was changed by: ${statement}`)
+  }
+  for (const { sql } of guards) file.exec(sql)
+  file.close()
+}
