@@ -2,6 +2,7 @@
 import { Command } from 'commander'
 import { readGround } from './ground.js'
 import { planCommand, readMessage, type Terminal } from './plan-command.js'
+import { addRulesCommands } from './rules-commands.js'
 import { readSettings, type Settings } from './settings.js'
 
 const terminal: Terminal = {
@@ -77,5 +78,7 @@ program
     process.exitCode = await findCommand(words.join(' '), opened.trail, terminal)
     await opened.close()
   })
+
+addRulesCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 
 await program.parseAsync()

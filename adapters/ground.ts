@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url'
 import type { PlanGround } from '../src/plan/make-plan.js'
 import { readLensList } from './lens-list-file.js'
 import { loadRuleSet } from './rules-folder.js'
+import { readSignOffsFile } from './rules-sign-off.js'
 
 /** The folder of the project, whether this runs from source or compiled. */
 export function projectFolder(): string {
@@ -34,13 +35,19 @@ export async function readGround(
   const rules = await loadRuleSet(join(folder, 'rules'), settings.SOUNDINGS_RULES)
   const listPath =
     settings.SOUNDINGS_LENS_LIST ?? (invented === 'allowed' ? join(folder, 'examples', 'lens-list.json') : undefined)
+  const record =
+    settings.SOUNDINGS_RULES === undefined
+      ? ({ kind: 'sign-offs', signOffs: [] } as const)
+      : readSignOffsFile(settings.SOUNDINGS_RULES)
   const list = listPath === undefined ? { lensList: undefined } : readLensList(listPath)
   const faults = [
     ...(rules.kind === 'faults'
-      ? rules.faults.map(({ file, line, message, instead }) => `${file}:${line}: ${message} ${instead}`)
+      ? rules.faults.map(({ file, line, message, instead }) => `${file}:${line}: ${message}; ${instead}`)
       : []),
+    ...(record.kind === 'faults' ? record.faults : []),
     ...('faults' in list ? list.faults : []),
   ]
-  if (rules.kind === 'faults' || 'faults' in list) return { faults }
-  return { ground: { soundings: version, ruleSet: rules.ruleSet, lensList: list.lensList } }
+  if (rules.kind === 'faults' || record.kind === 'faults' || 'faults' in list) return { faults }
+  const { signOffs } = record
+  return { ground: { soundings: version, ruleSet: rules.ruleSet, ruleSignOffs: signOffs, lensList: list.lensList } }
 }

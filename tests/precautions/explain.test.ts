@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { explainRules, inWords } from '../../src/precautions/explain.js'
+import { FACT_NAMES } from '../../src/precautions/read-condition.js'
 import { factsWith } from './arbitrary-rules.js'
 import { built, NEEDLE, ruleFile, SHIPPED_FILES } from './invented-rules.js'
 
@@ -10,30 +11,44 @@ describe('an explanation', () => {
     expect(lines).toEqual([
       `Rule set ${ruleSet.version}`,
       '',
+      `Facts known: 2 of ${FACT_NAMES.length}`,
+      '  glaucoma: no',
+      '  axial length: 29.6 mm',
+      expect.stringMatching(/^ {2}not known: age, sex, only seeing eye, /),
+      '',
       'Fires: 1',
       '',
       'read-the-power-aloud (lens, critical, shipped)',
+      '  Read power and eye aloud before the lens is opened.',
       '  holds for every operation',
       '',
       'Cannot be decided: 1',
       '',
       'needle-block-in-a-long-eye (anaesthesia, critical, shipped)',
+      '  Replace the needle block.',
       '  axial length 29.6 mm: at least 26 mm? yes',
       '  planned anaesthesia not known: peribulbar or retrobulbar? not known',
       '  to decide it: planned anaesthesia',
       '',
+      'Tension low-pressure-or-a-stable-chamber: Which infusion pressure would you start with?',
+      '  Start low: the eye is long. fires',
+      '    axial length 29.6 mm: at least 26 mm? yes',
+      '  Keep it high: the nucleus is hard. unknown',
+      '    density of the nucleus not known: very-hard or black? not known',
+      '    to decide it: density of the nucleus',
+      '',
       'Quiet: 1',
       '',
       'pressure-after-surgery (aftercare, warning, shipped)',
+      '  Measure the pressure on the first day.',
       '  glaucoma no: is yes? no',
-      '',
-      'Tension low-pressure-or-a-stable-chamber',
-      '  Start low: the eye is long.: fires',
-      '    axial length 29.6 mm: at least 26 mm? yes',
-      '  Keep it high: the nucleus is hard.: unknown',
-      '    density of the nucleus not known: very-hard or black? not known',
-      '    to decide it: density of the nucleus',
     ])
+  })
+
+  it('tells only the findings that were asked for', async () => {
+    const lines = await explainRules(await built(SHIPPED_FILES), factsWith({ axialLengthMm: 29.6, glaucoma: false }), ['quiet'])
+    expect(lines).toContain('Quiet: 1')
+    expect(lines.join('\n')).not.toMatch(/Fires|Cannot be decided|Tension|needle-block/)
   })
 
   it('names what a department switched off, and why', async () => {
