@@ -43,7 +43,7 @@ function powerTable(plan: Plan): readonly Block[] {
   const columns = ADJUSTMENTS.filter((adjustment) => formulas.some((row) => row.adjustment === adjustment))
   const names = [...new Set(formulas.map((row) => row.formula))]
   const cell = (row: FormulaRow | undefined): string => {
-    if (row === undefined) return WORDS.notPublished
+    if (row === undefined) return WORDS.notComputed
     const power =
       row.powerForTargetD === undefined ? WORDS.undefinedPower : powerRange(row.powerForTargetD, row.powerForTargetD, 2)
     return `${power} at ${row.axialLengthUsedMm.toFixed(2)} mm, ${useOf(row)}`

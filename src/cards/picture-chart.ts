@@ -54,6 +54,33 @@ function notCrowded(
   return kept
 }
 
+const TARGET_LABEL_WIDTH = 210
+
+/**
+ * The name of the target line, led down to the corner under all curves: refraction falls with power, so that corner is free.
+ */
+function targetLabel(
+  rows: readonly FormulaRow[],
+  target: number,
+  x: (powerD: number) => number,
+  y: (refractionD: number) => number,
+  frame: Frame,
+): readonly string[] {
+  const end = frame.left + TARGET_LABEL_WIDTH
+  const over = rows.flatMap((row) =>
+    row.predicted.filter((step) => x(step.powerD) <= end + 40).map((step) => y(step.refractionD)),
+  )
+  const height = Math.min(Math.max(y(target), ...over) + TEXT_SIZE + 12, frame.bottom - 8)
+  const down = [
+    { x: frame.left + 18, y: y(target) },
+    { x: frame.left + 18, y: height - TEXT_SIZE + 4 },
+  ]
+  return [
+    polyline(down, { stroke: INK, width: 2 }),
+    label({ x: frame.left + 8, y: height }, WORDS.picture.target(signed(target, 2)), { bold: true }),
+  ]
+}
+
 /** Refraction against lens power: one line per formula, the target, the powers that exist, and what the recommended one leaves. */
 export function powerChart(plan: Plan, frame: Frame): readonly string[] {
   const rows = drawnRows(plan)
@@ -130,7 +157,7 @@ export function powerChart(plan: Plan, frame: Frame): readonly string[] {
     polyline(across(target), { stroke: INK, width: 4, dash: '2 5' }),
     ...steps,
     ...lines,
-    label({ x: frame.left + 8, y: y(target) - 10 }, WORDS.picture.target(signed(target, 2)), { bold: true }),
+    ...targetLabel(rows, target, x, y, frame),
     ...stepLabels,
   ]
 }

@@ -45,6 +45,7 @@ caption { text-align: left; color: var(--soft); font-size: 0.875rem; padding-bot
 th, td { text-align: left; vertical-align: top; padding: 0.3rem 0.5rem 0.3rem 0; border-top: 1px solid var(--hair); font-weight: 400; }
 thead th { color: var(--soft); font-size: 0.875rem; border-top: 0; }
 tbody th { font-weight: 600; }
+th { overflow-wrap: break-word; }
 figure { margin: 0.5rem 0; }
 figure svg { width: 100%; height: auto; display: block; }
 figcaption { color: var(--soft); font-size: 0.875rem; }

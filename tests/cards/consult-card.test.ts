@@ -83,6 +83,47 @@ describe('the first screen', () => {
     expect(criticals.filter((one) => !below.includes(one.text))).toEqual([])
   })
 
+  it('shows advice that two precautions give as one caution, the gravest, and keeps what the other says behind it', () => {
+    const twice = [
+      precaution({ id: 'one', text: 'Scrub beside.', indicator: 'critical', advice: 'supervise' }),
+      precaution({ id: 'two', text: 'Have a senior near.', advice: 'supervise', why: 'Why again' }),
+    ]
+    const card = cardOf({ plan: planWith({ precautions: twice }) })
+    expect(card.first.filter((block) => block.kind === 'caution')).toHaveLength(1)
+    expect(first(card)).not.toContain('warning')
+    expect(card.summary).toContain('1 critical caution.')
+    const behind = card.sections.find((one) => one.id === 'precautions')?.blocks
+    expect(behind?.flatMap((block) => (block.kind === 'caution' ? [block.why] : []))).toEqual([
+      expect.stringContaining('Also: Have a senior near. Why again.'),
+    ])
+  })
+
+  it('has a line on detachment only where something stated raises it above its band, with cohorts and years', () => {
+    const detachment = {
+      ...need(A_PLAN.risks[1]),
+      id: 'retinal-detachment',
+      about: 'Retinal detachment',
+      years: '1997–2023',
+      band: { low: 0.02, high: 0.08, words: '2 to 8 in 100 over 3 to 8 years (studies from 0.8 to 8 in 100)' },
+    }
+    const raised = [{ factor: 'age under 60', level: 'present', effect: 'above the band (× 3.8)' }]
+    const withRisk = (factorsUsed: typeof raised) =>
+      first(cardOf({ plan: planWith({ risks: [...A_PLAN.risks, { ...detachment, factorsUsed }] }) }))
+    expect(withRisk(raised)).toContain('Detachment: 2 to 8 in 100 over 3 to 8 years (cohorts 1997–2023), higher: age under 60')
+    expect(withRisk([])).not.toContain('Detachment')
+  })
+
+  it('names the facts that nobody stated as far as they fit, and counts the others as facts', () => {
+    const gaps = Array.from({ length: 30 }, (_, index) => ({
+      ...need(A_PLAN.gaps[1]),
+      fact: `f${index}`,
+      label: `fact number ${index}`,
+    }))
+    expect(first(cardOf({ plan: planWith({ gaps }) }))).toContain(
+      'Not stated: fact number 0, fact number 1, fact number 2 and 27 more',
+    )
+  })
+
   it('says loudly that the eye is not stated', () => {
     const { eye: _, ...facts } = A_PLAN.case
     const card = cardOf({ plan: planWith({ case: facts }) })

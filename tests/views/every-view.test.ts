@@ -46,6 +46,17 @@ describe.each(Object.entries(VIEWS))('the %s view', (name, view) => {
     expect(missing).toEqual([])
   })
 
+  it('names once what only a page or a terminal shows, and posts none of it in a chat', () => {
+    const card: Card = {
+      ...A_CARD,
+      sections: [
+        { id: 'deep', title: 'Deep working', where: 'page', blocks: [{ kind: 'line', text: 'a long proof', weight: 'plain' }] },
+      ],
+    }
+    expect(view(card).split('Deep working')).toHaveLength(2)
+    expect(view(card).includes('a long proof')).toBe(name === 'page' || name === 'plain')
+  })
+
   it('never drops the sign of a lens power or the side of the eye', () => {
     const shown = view(A_CARD)
     expect(shown).toContain('+9.0 D')
