@@ -115,20 +115,16 @@ async function fill(database: Database, from: number, to: number, plans: readonl
   }
 }
 
-/** Milliseconds that consults take through the inbox, each durable in its own transaction. */
-async function appendTimes(store: Store, from: number, plans: readonly Plan[]): Promise<readonly number[]> {
+/** Milliseconds that one consult takes through the inbox, durable when it returns. */
+async function appendTime(store: Store, number: number, plans: readonly Plan[]): Promise<number> {
   const inbound: Inbound = { kind: 'text', text: 'x', by: ASKER, place: PLACE, addressed: true, hasPicture: false, reply: {} }
-  const times: number[] = []
-  for (let number = from; number < from + APPENDS; number += 1) {
-    const { events, plan } = consult(number, plans)
-    const start = performance.now()
-    await store.inbox.put({ key: `bench ${number}`, inbound }, NOW)
-    const waiting = await store.inbox.next(NOW)
-    const outcome = await store.inbox.commit(waiting?.seq ?? 0, { ...NO_EFFECTS, events, plans: [plan] }, NOW)
-    times.push(performance.now() - start)
-    if (outcome !== 'committed') throw new Error('an invented consult was not committed')
-  }
-  return times
+  const { events, plan } = consult(number, plans)
+  const start = performance.now()
+  await store.inbox.put({ key: `bench ${number}`, inbound }, NOW)
+  const waiting = await store.inbox.next(NOW)
+  const outcome = await store.inbox.commit(waiting?.seq ?? 0, { ...NO_EFFECTS, events, plans: [plan] }, NOW)
+  if (outcome !== 'committed') throw new Error('an invented consult was not committed')
+  return performance.now() - start
 }
 
 /** The same queries in turn through the trail and bare, in alternating order. */
@@ -163,24 +159,38 @@ const at = (times: readonly number[], share: number): number =>
   times.toSorted((one, other) => one - other)[Math.min(times.length - 1, Math.floor(times.length * share))] ?? Number.NaN
 const ms = (value: number): string => `${value.toFixed(2)} ms`
 
-/** The trail of so many invented consults: size, appending against a trail of a thousand, search against the bare full-text query. */
+/** The trail of so many invented consults: size, appending against a small trail in turn, search against the bare full-text query. */
 export async function run(consults = CONSULTS): Promise<void> {
   const plans = await inventedPlans()
   const folder = mkdtempSync(join(tmpdir(), 'soundings-bench-'))
-  const path = join(folder, 'trail.db')
-  const database = openSqliteDatabase(path)
-  const store = await storeOver(database, NOW)
+  const trailOf = async (name: string, filled: number) => {
+    const path = join(folder, `${name}.db`)
+    const database = openSqliteDatabase(path)
+    const store = await storeOver(database, NOW)
+    await fill(database, 0, filled, plans)
+    return { path, store, database }
+  }
+  const smallTrail = await trailOf('small', SMALL)
+  const { path, store, database } = await trailOf('large', consults)
   try {
-    await fill(database, 0, SMALL, plans)
-    const small = await appendTimes(store, SMALL, plans)
-    await fill(database, SMALL + APPENDS, consults, plans)
-    const large = await appendTimes(store, consults, plans)
+    const small: number[] = []
+    const large: number[] = []
+    for (let number = 0; number < APPENDS; number += 1) {
+      small.push(await appendTime(smallTrail.store, SMALL + number, plans))
+      large.push(await appendTime(store, consults + number, plans))
+    }
     const { ours, theirs } = await searchTimes(store, path)
     const checkpoint = new Sqlite(path)
     checkpoint.pragma('wal_checkpoint(truncate)')
     checkpoint.close()
     const bytes = statSync(path).size / (consults + APPENDS)
-    console.info(`${consults} invented consults, each an asking, an opinion and a comment`)
+    const { pieces } = await database.db
+      .selectFrom('plan_pieces')
+      .select((build) => build.fn.countAll<number>().as('pieces'))
+      .executeTakeFirstOrThrow()
+    console.info(
+      `${consults} invented consults, each an asking, an opinion and a comment; ${pieces} pieces shared by their plans`,
+    )
     console.table({
       'append one consult': {
         measured: `p50 ${ms(at(large, 0.5))}`,
@@ -201,6 +211,7 @@ export async function run(consults = CONSULTS): Promise<void> {
     })
   } finally {
     await store.close()
+    await smallTrail.store.close()
     rmSync(folder, { recursive: true })
   }
 }

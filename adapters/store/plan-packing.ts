@@ -5,13 +5,29 @@ import type { Reader, Writer } from './database.js'
 
 /**
  * A plan is some 200 KB of text, nearly all of it sentences of rules and models that thousands of plans share.
- * So the text is cut into pieces in which each decimal number is a hole; a piece is kept once for all plans, and a plan
- * keeps the numbers of its pieces and what fills their holes. Putting them together gives the same characters again,
+ * So the text is cut into pieces, with a hole for each decimal number that is computed; a piece is kept once for all plans,
+ * and a plan keeps the numbers of its pieces and what fills their holes. Putting them together gives the same characters again,
  * which the plan's hash proves at each reading. What the asker wrote is never made a shared piece.
  */
 
-/** Parts of a plan whose sentences come from rules and models; `lens` is entered, the others are taken whole. */
-const SHARED = new Set(['gaps', 'precautions', 'risks', 'surgery', 'tensions', 'lens.formulas'])
+type Sharing = 'own' | 'with-holes' | 'as-it-stands'
+
+/**
+ * How the parts of a plan are kept. Precautions and tensions are the rules' own words, decimals included;
+ * what is computed for an eye has other decimals in every plan; whatever is not named here may hold the asker's words.
+ */
+const SHARING: Readonly<Record<string, Sharing>> = {
+  precautions: 'as-it-stands',
+  tensions: 'as-it-stands',
+  gaps: 'with-holes',
+  risks: 'with-holes',
+  surgery: 'with-holes',
+  biometryChecks: 'with-holes',
+  'lens.formulas': 'with-holes',
+  'lens.forecast': 'with-holes',
+  'lens.constants': 'with-holes',
+  'lens.recommended': 'with-holes',
+}
 const ENTERED = new Set(['', 'lens'])
 
 /** No JSON text holds this character as it stands, so it can mark a hole. */
@@ -24,22 +40,24 @@ const OWN = 0
 
 interface Chunk {
   readonly text: string
-  readonly shared: boolean
+  readonly sharing: Sharing
 }
 
 /** @returns the plan's canonical JSON in chunks, in order */
 function chunksOf(part: unknown, path = ''): readonly Chunk[] {
-  if (SHARED.has(path)) return [{ text: canonicalJson(part), shared: true }]
-  if (!ENTERED.has(path) || typeof part !== 'object' || part === null) return [{ text: canonicalJson(part), shared: false }]
+  const sharing = SHARING[path] ?? 'own'
+  if (sharing !== 'own' || !ENTERED.has(path) || typeof part !== 'object' || part === null) {
+    return [{ text: canonicalJson(part), sharing }]
+  }
   const chunks: Chunk[] = []
   const fields = Object.entries(part)
     .filter(([, value]) => value !== undefined)
     .sort(([one], [other]) => (one < other ? -1 : 1))
   for (const [index, [key, value]] of fields.entries()) {
-    chunks.push({ text: `${index === 0 ? '{' : ','}${JSON.stringify(key)}:`, shared: false })
+    chunks.push({ text: `${index === 0 ? '{' : ','}${JSON.stringify(key)}:`, sharing: 'own' })
     chunks.push(...chunksOf(value, path === '' ? key : `${path}.${key}`))
   }
-  return [...chunks, { text: fields.length === 0 ? '{}' : '}', shared: false }]
+  return [...chunks, { text: fields.length === 0 ? '{}' : '}', sharing: 'own' }]
 }
 
 export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly hash: string; readonly body: Uint8Array }> {
@@ -47,8 +65,8 @@ export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly h
   const decimals: string[] = []
   const own: string[] = []
   const chunks = chunksOf(plan)
-  for (const { text, shared } of chunks) {
-    if (!shared) {
+  for (const { text, sharing } of chunks) {
+    if (sharing === 'own') {
       if (pieces.at(-1) === OWN) own.push(`${own.pop()}${text}`)
       else {
         pieces.push(OWN)
@@ -57,12 +75,12 @@ export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly h
       continue
     }
     for (const cut of text.split(PIECE_ENDS)) {
-      pieces.push(
+      const withHoles = () =>
         cut.replace(DECIMAL, (decimal) => {
           decimals.push(decimal)
           return HOLE
-        }),
-      )
+        })
+      pieces.push(sharing === 'with-holes' ? withHoles() : cut)
     }
   }
   const numbers = await numbersOf(writer, [...new Set(pieces.filter((piece) => piece !== OWN))])

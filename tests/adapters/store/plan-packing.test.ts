@@ -15,9 +15,11 @@ afterEach(() => database.close())
 const pack = (plan: Plan) => database.db.transaction().execute((writer) => packPlan(writer, plan))
 const pieces = async () => (await database.db.selectFrom('plan_pieces').select('text').execute()).map(({ text }) => text)
 
+/** A plan with these words in each of the ways a part of it is kept. */
 const withWords = (words: string): Plan => {
-  const plan = inventedPlan()
-  return { ...plan, precautions: plan.precautions.map((precaution) => ({ ...precaution, text: words })) }
+  const plan = inventedPlan({ question: words })
+  const gap = { fact: 'fact', label: words, state: 'missing' as const, wouldChange: words }
+  return { ...plan, gaps: [gap, gap], precautions: plan.precautions.map((precaution) => ({ ...precaution, text: words })) }
 }
 
 describe('a packed plan', () => {
@@ -35,10 +37,18 @@ describe('a packed plan', () => {
     expect(await unpackText(database.db, body)).toBe(canonicalJson(plan))
   })
 
-  it('shares its sentences with other plans, whatever numbers stand in them', async () => {
-    await pack(withWords('from 4.25 to 6.5 in 100'))
+  it('shares its sentences with other plans, whatever decimals were computed for them', async () => {
+    const plan = inventedPlan()
+    const leaving = (lowD: number): Plan => ({
+      ...plan,
+      lens: {
+        ...plan.lens,
+        ...(plan.lens.recommended ? { recommended: { ...plan.lens.recommended, leaves: { lowD, highD: -1.25 } } } : {}),
+      },
+    })
+    await pack(leaving(-1.91))
     const before = await pieces()
-    await pack(withWords('from 3.10 to 7.5 in 100'))
+    await pack(leaving(-2.34))
     expect(await pieces()).toEqual(before)
   })
 
