@@ -1,9 +1,11 @@
+import { fold } from '../../src/consult/consult.js'
 import type { ConsultEvent } from '../../src/consult/events.js'
-import { OPINION_WORDS } from '../../src/consult/opinion.js'
 import { GENESIS, seal } from '../../src/trail/chain.js'
+import { eventWords } from '../../src/trail/event-words.js'
 import { searchText } from '../../src/trail/find.js'
 import type { Database, Writer } from './database.js'
 import { eventsOf } from './reading.js'
+import { lookAgainAt } from './reminding.js'
 
 /**
  * Appends events of one consult behind the `expected` ones it has, and brings the search index along.
@@ -48,6 +50,7 @@ export async function appendEvents(
     previous = link.hash
   }
   await derive(database, writer, ref)
+  await lookAgainAt(writer, ref, events.at(-1)?.at ?? '')
   return true
 }
 
@@ -58,35 +61,18 @@ export async function derive(database: Database, writer: Writer, ref: string): P
   if (asked?.type !== 'consult-asked') throw new Error(`The trail is broken: ${ref} does not begin with its asking`)
 
   const { platform, workspace } = asked.place
-  const opinions = new Set(events.flatMap((event) => (event.type === 'opinion-given' ? [event.by.id] : []))).size
+  const consult = fold(events)
+  if (consult.status === 'not-asked') throw new Error(`The trail is broken: ${ref} was not asked`)
+  const derived = { opinions: consult.opinions.length, status: consult.status }
   const { number } = await writer
     .insertInto('consults')
-    .values({ ref, platform, workspace, asked_at: asked.at, opinions })
-    .onConflict((conflict) => conflict.column('ref').doUpdateSet({ opinions }))
+    .values({ ref, platform, workspace, asked_at: asked.at, ...derived })
+    .onConflict((conflict) => conflict.column('ref').doUpdateSet(derived))
     .returning('number')
     .executeTakeFirstOrThrow()
 
   await database.index(writer, number, {
     asked: searchText([ref, asked.at.slice(0, 10), asked.by.name, asked.words, asked.question ?? ''].join(' ')),
-    talk: searchText(events.slice(1).map(spoken).join(' ')),
+    talk: searchText(events.slice(1).map(eventWords).join(' ')),
   })
-}
-
-function spoken(event: ConsultEvent): string {
-  const { name, grade, field } = event.by
-  const who = [name, grade, field].filter((part) => part !== undefined).join(' ')
-  switch (event.type) {
-    case 'consult-asked':
-      return ''
-    case 'opinion-given':
-      return [who, OPINION_WORDS[event.opinion.kind], ...event.opinion.steps, event.opinion.sentence ?? ''].join(' ')
-    case 'comment-made':
-      return `${who} ${event.text}`
-    default:
-      return unreachable(event)
-  }
-}
-
-function unreachable(event: never): never {
-  throw new Error(`Unknown event ${JSON.stringify(event)}`)
 }

@@ -1,5 +1,5 @@
 import type { Place } from '../../src/consult/people.js'
-import type { DraftChange, KeptDraft } from '../../src/desk/store.js'
+import type { DraftAsking, DraftChange, KeptDraft } from '../../src/desk/store.js'
 import { planSchema } from '../../src/plan/plan.js'
 import type { Reader, Writer } from './database.js'
 import { packPlan, unpackText } from './plan-packing.js'
@@ -7,7 +7,7 @@ import { packPlan, unpackText } from './plan-packing.js'
 /** @returns false when the draft is no longer in a state for it, so that one draft never makes two consults */
 export async function applyDraftChange(writer: Writer, change: DraftChange): Promise<boolean> {
   if (change.change === 'put') {
-    const { id, by, place, at, text, plan, blockedBy } = change.draft
+    const { id, by, place, at, text, plan, blockedBy, asking } = change.draft
     const { body } = await packPlan(writer, plan)
     await writer
       .insertInto('drafts')
@@ -21,6 +21,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange): Pro
         plan: body,
         blocked_by: JSON.stringify(blockedBy),
         ref: null,
+        asking: asking === undefined ? null : JSON.stringify(asking),
       })
       .execute()
     return true
@@ -28,7 +29,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange): Pro
   const set =
     change.change === 'corrected'
       ? { state: 'corrected' as const }
-      : { state: change.change, text: null, plan: null, ref: change.change === 'posted' ? change.ref : null }
+      : { state: change.change, text: null, plan: null, asking: null, ref: change.change === 'posted' ? change.ref : null }
   const { numUpdatedRows } = await writer
     .updateTable('drafts')
     .set(set)
@@ -70,7 +71,8 @@ export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | u
   if (state === 'posted') return { state, id, by, place, ref: row.ref ?? '' }
   if (state === 'cancelled') return { state, id, by, place }
   if (row.text === null || row.plan === null) throw new Error(`The draft ${id} has lost its text`)
-  const kept = { id, by, place, at, text: row.text, blockedBy: JSON.parse(row.blocked_by) as string[] }
+  const asking = row.asking === null ? {} : { asking: JSON.parse(row.asking) as DraftAsking }
+  const kept = { id, by, place, at, text: row.text, blockedBy: JSON.parse(row.blocked_by) as string[], ...asking }
   // What is posted now is posted by this version, so its plan must fit the present schema.
   const plan = planSchema.safeParse(JSON.parse(await unpackText(reader, row.plan)))
   return plan.success ? { state, ...kept, plan: plan.data } : { state: 'outdated', ...kept }

@@ -5,6 +5,7 @@ import type { Database, Writer } from './database.js'
 import { applyDraftChange } from './drafts.js'
 import { enqueue, postAgain } from './outbox-rows.js'
 import { packPlan } from './plan-packing.js'
+import { keepSettings } from './reminding.js'
 
 /** Thrown inside a transaction to undo it; never leaves this file. */
 const CONFLICT = new Error('conflict')
@@ -112,6 +113,7 @@ async function bringAbout(
       .onConflict((conflict) => conflict.column('id').doUpdateSet(described))
       .execute()
   }
+  for (const settings of effects.settings) await keepSettings(writer, settings)
   for (const ref of effects.postAgain) await postAgain(writer, ref, at)
   for (const outbound of effects.outbound) await enqueue(writer, outbound, at, freshSalt)
 }

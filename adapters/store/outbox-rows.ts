@@ -13,6 +13,20 @@ export const channelOf = (place: Place): string => `${place.workspace} ${place.c
 
 /** Puts a message on its way, or marks a card that stands already as wanted anew: many changes become one update. */
 export async function enqueue(writer: Writer, outbound: Outbound, at: string, freshSalt: () => string): Promise<void> {
+  if (outbound.kind === 'thread-note') {
+    await writer
+      .insertInto('outbox')
+      .values({
+        ...freshRow(outbound.place, at),
+        kind: 'note',
+        ref: null,
+        part: null,
+        mark: freshSalt(),
+        payload: JSON.stringify(outbound),
+      })
+      .execute()
+    return
+  }
   if (outbound.kind === 'answer') {
     await writer
       .insertInto('outbox')

@@ -1,5 +1,5 @@
 import type { Outbound } from '../../src/desk/ports.js'
-import type { CardStanding, Outbox, Outgoing, OutgoingPart, Settled } from '../../src/desk/store.js'
+import type { CardStanding, Lane, Outbox, Outgoing, OutgoingPart, Settled } from '../../src/desk/store.js'
 import type { Database, Reader, Writer } from './database.js'
 import { channelOf, enqueue, insertPart, type PartPayload } from './outbox-rows.js'
 import type { OutboxRow } from './tables.js'
@@ -51,14 +51,35 @@ export function outboxOf(database: Database, freshSalt: () => string): Outbox {
   }
 }
 
-const due = (reader: Reader, { platform, kind }: { readonly platform: string; readonly kind: OutboxRow['kind'] }) =>
-  reader.selectFrom('outbox').selectAll().where('platform', '=', platform).where('kind', '=', kind).where('due', 'is not', null)
+const due = (reader: Reader, { platform, kind }: Lane) =>
+  reader
+    .selectFrom('outbox')
+    .selectAll()
+    .where('platform', '=', platform)
+    .where('kind', 'in', kind === 'answer' ? ['answer'] : ['part', 'note'])
+    .where('due', 'is not', null)
 
 async function outgoing(reader: Reader, row: OutboxRow): Promise<Outgoing> {
   const { seq, attempts } = row
   if (row.kind === 'answer') {
     const outbound = JSON.parse(row.payload ?? 'null') as Extract<Outbound, { kind: 'answer' }>
     return { kind: 'answer', seq, attempts, queuedAt: row.at, outbound }
+  }
+  if (row.kind === 'note') {
+    const outbound = JSON.parse(row.payload ?? 'null') as Extract<Outbound, { kind: 'thread-note' }>
+    const root = await rootMessage(reader, outbound.ref)
+    return {
+      kind: 'note',
+      seq,
+      attempts,
+      channel: row.channel,
+      mark: row.mark,
+      outbound,
+      step: row.state === 'unknown' ? 'look' : 'post',
+      looks: row.looks,
+      ...(root === null ? {} : { root }),
+      ...(row.started_at === null ? {} : { startedAt: row.started_at }),
+    }
   }
   const { place, tell } = JSON.parse(row.payload ?? '{}') as PartPayload
   const ref = row.ref ?? ''
@@ -102,7 +123,7 @@ function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<Outbo
   switch (settled.state) {
     case 'sent': {
       const posted = settled.desired ?? row.posted
-      const payload = row.kind === 'answer' ? { payload: null } : {}
+      const payload = row.kind === 'part' ? {} : { payload: null }
       return {
         ...payload,
         state: 'sent',
@@ -128,7 +149,7 @@ function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<Outbo
         looks: row.looks + (row.state === 'unknown' ? 1 : 0),
       }
     case 'refused':
-      return { state: 'refused', due: null, because: settled.because, ...(row.kind === 'answer' ? { payload: null } : {}) }
+      return { state: 'refused', due: null, because: settled.because, ...(row.kind === 'part' ? {} : { payload: null }) }
     default:
       return unreachable(settled)
   }
@@ -144,7 +165,7 @@ export async function recoverInterrupted(database: Database, at: string): Promis
     .set((build) => ({
       state: 'unknown',
       because: 'the program stopped while it was being sent',
-      due: build.case().when('kind', '=', 'part').then(at).else(null).end(),
+      due: build.case().when('kind', 'in', ['part', 'note']).then(at).else(null).end(),
     }))
     .where('state', '=', 'sending')
     .execute()

@@ -1,7 +1,7 @@
 import type { ConsultAsked, ConsultEvent } from '../../src/consult/events.js'
 import type { Plan } from '../../src/plan/plan.js'
 import { commitmentsOf, type Link, sha256, unseal } from '../../src/trail/chain.js'
-import type { Found, TrailReading } from '../../src/trail/trail-store.js'
+import type { Found, Scope, TrailReading } from '../../src/trail/trail-store.js'
 import type { KeptText } from '../../src/trail/verify.js'
 import { type Database, fault, type Reader } from './database.js'
 import { unpackText } from './plan-packing.js'
@@ -10,7 +10,7 @@ import type { ConsultRow } from './tables.js'
 const LINKS_AT_ONCE = 500
 
 /** Reading the trail. Needs no lock: other processes may read while one writes. */
-export function trailReading(database: Database): TrailReading {
+export function trailReading(database: Pick<Database, 'db' | 'search'>): TrailReading {
   const { db } = database
   return {
     events: (ref) => eventsOf(db, ref),
@@ -55,6 +55,20 @@ export function trailReading(database: Database): TrailReading {
       return row.salt === null || row.text === null ? 'erased' : { salt: row.salt, text: row.text }
     },
   }
+}
+
+/** References of the consults that still wait for something, newest first. */
+export async function openConsults(reader: Reader, scope: Scope, limit: number): Promise<readonly string[]> {
+  let query = reader
+    .selectFrom('consults')
+    .select('ref')
+    .where('status', 'in', ['asked', 'decided', 'operated'])
+    .orderBy('asked_at', 'desc')
+    .orderBy('number', 'desc')
+    .limit(limit)
+  if (scope !== 'everything') query = query.where('platform', '=', scope.platform).where('workspace', '=', scope.workspace)
+  const rows = await query.execute()
+  return rows.map(({ ref }) => ref)
 }
 
 export async function eventsOf(reader: Reader, ref: string): Promise<readonly ConsultEvent[]> {

@@ -5,7 +5,8 @@ import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
 import { inboxOf } from './inbox.js'
 import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
-import { trailReading } from './reading.js'
+import { openConsults, trailReading } from './reading.js'
+import { remindingOf, settingsOf } from './reminding.js'
 
 const freshSalt = (): string => randomBytes(16).toString('base64url')
 
@@ -21,6 +22,8 @@ export async function storeOver(database: Database, now: string): Promise<Store>
       plan: trail.plan,
       find: trail.find,
       newest: trail.newest,
+      open: (scope, limit) => openConsults(db, scope, limit),
+      settings: (id) => settingsOf(db, id),
       draft: (id) => draftOf(db, id),
       newestDraft: (by, place) => newestDraftOf(db, by, place),
       async person(id) {
@@ -35,6 +38,7 @@ export async function storeOver(database: Database, now: string): Promise<Store>
     inbox: inboxOf(database, freshSalt),
     outbox: outboxOf(database, freshSalt),
     conversations: conversationsOf(database),
+    reminding: remindingOf(database),
     standing: () => standingOf(database),
     close: () => database.close(),
   }

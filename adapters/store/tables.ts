@@ -1,4 +1,5 @@
 import type { Generated, Selectable } from 'kysely'
+import type { ConsultStatus } from '../../src/consult/consult.js'
 import type { Conversation } from '../../src/desk/store.js'
 
 /**
@@ -16,6 +17,9 @@ export interface Tables {
   people: { id: string; name: string; grade: string | null; field: string | null }
   inbox: InboxTable
   outbox: OutboxTable
+  /** When to look whether a consult needs a reminder; no row: nothing is to come. */
+  waking: { ref: string; look_at: string }
+  person_settings: PersonSettingsTable
   conversations: { tenant: string; id: string; kind: Conversation['kind']; service_url: string }
 }
 
@@ -43,6 +47,17 @@ interface ConsultTable {
   workspace: string
   asked_at: string
   opinions: number
+  status: ConsultStatus
+}
+
+interface PersonSettingsTable {
+  id: string
+  /** IANA name of a time zone. */
+  zone: string | null
+  /** Hours and minutes of the person's own day, both or neither. */
+  quiet_from: string | null
+  quiet_to: string | null
+  reminders: 0 | 1
 }
 
 interface DraftTable {
@@ -57,6 +72,8 @@ interface DraftTable {
   plan: Uint8Array | null
   blocked_by: string
   ref: string | null
+  /** How it is to be put, where its asker said so. */
+  asking: string | null
 }
 
 interface InboxTable {
@@ -73,7 +90,8 @@ interface InboxTable {
 
 interface OutboxTable {
   seq: Generated<number>
-  kind: 'answer' | 'part'
+  /** A note is a message of its own in a consult's thread, posted once. */
+  kind: 'answer' | 'part' | 'note'
   ref: string | null
   part: number | null
   platform: string

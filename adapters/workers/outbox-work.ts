@@ -1,27 +1,12 @@
 import { createHash } from 'node:crypto'
-import type { BaseLogger } from 'pino'
 import type { Card } from '../../src/cards/card.js'
 import { notPostedNotice, notUpdatedNotice, possiblyPostedNotice } from '../../src/desk/notices.js'
-import type { Clock, Outbound, Posting, Sender, SendOutcome } from '../../src/desk/ports.js'
-import type { Lane, Outbox, OutgoingAnswer, OutgoingPart, Settled } from '../../src/desk/store.js'
+import type { Outbound, Posting } from '../../src/desk/ports.js'
+import type { OutgoingAnswer, OutgoingPart, Settled } from '../../src/desk/store.js'
+import { sendNote } from './send-note.js'
+import { called, LOOK_AFTER_MS, type OutboxParts, queuedAgain } from './settling.js'
 import { between, later } from './times.js'
 
-export interface OutboxParts {
-  readonly outbox: Outbox
-  readonly lane: Lane
-  readonly sender: Sender
-  /** Least time between two messages in one channel, ms; 0 where the platform or its sender sees to it. */
-  readonly spacingMs: number
-  /** The consult's card as it stands now. */
-  readonly cardFor: (ref: string) => Promise<Card | undefined>
-  readonly clock: Clock
-  readonly log: Pick<BaseLogger, 'warn' | 'error'>
-}
-
-/** Waits after a message that was certainly not sent; the last one repeats. */
-const RETRY_AFTER_MS = [2_000, 5_000, 15_000, 60_000, 300_000]
-/** When a message of unknown fate is looked for, after its sending began. */
-const LOOK_AFTER_MS = [2_000, 10_000, 60_000]
 /** An answer that could not be given within this time helps nobody any more. */
 const ANSWER_HELPS_MS = 60 * 60 * 1000
 
@@ -35,7 +20,7 @@ export function sendNext(parts: OutboxParts): () => Promise<boolean> {
     if (!outgoing) return false
     if (outgoing.kind === 'answer') await sendAnswer(parts, outgoing)
     else {
-      const called = await sendPart(parts, outgoing)
+      const called = outgoing.kind === 'note' ? await sendNote(parts, outgoing) : await sendPart(parts, outgoing)
       if (called && parts.spacingMs > 0) restUntil.set(outgoing.channel, later(parts.clock.now(), parts.spacingMs))
     }
     return true
@@ -198,25 +183,6 @@ async function refused(
 function settleBack({ outbox, clock }: OutboxParts, { seq, step }: OutgoingPart, queued: Extract<Settled, { state: 'queued' }>) {
   const settled: Settled = step === 'look' ? { state: 'unknown', lookAt: queued.retryAt, because: queued.because } : queued
   return outbox.settle(seq, settled, clock.now())
-}
-
-function queuedAgain(
-  { clock }: OutboxParts,
-  { retryAfterMs, because }: { readonly retryAfterMs: number; readonly because: string },
-  attempts: number,
-): Settled {
-  const wait = RETRY_AFTER_MS[Math.min(attempts, RETRY_AFTER_MS.length - 1)] ?? 0
-  return { state: 'queued', retryAt: later(clock.now(), Math.max(wait, retryAfterMs)), because }
-}
-
-/** A sender that throws leaves it open whether the platform was reached. */
-async function called({ log }: OutboxParts, call: () => Promise<SendOutcome>): Promise<SendOutcome> {
-  try {
-    return await call()
-  } catch (error) {
-    log.error({ err: error }, 'a sender failed')
-    return { outcome: 'unknown', because: 'an error here while it was being sent' }
-  }
 }
 
 function unreachable(value: never): never {

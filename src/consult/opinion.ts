@@ -22,4 +22,6 @@ export interface Opinion {
   readonly kind: OpinionKind
   readonly steps: readonly Step[]
   readonly sentence?: string
+  /** What would change the colleague's mind. */
+  readonly wouldChangeMind?: string
 }

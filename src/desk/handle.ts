@@ -29,6 +29,12 @@ export async function handle(inbound: Inbound, view: DeskView, deps: DeskDeps): 
       return choose(inbound, view, deps)
     case 'text':
       return read(inbound, view, deps)
+    case 'form':
+    case 'edited':
+    case 'deleted':
+    case 'picture':
+    case 'reminder':
+      return NO_EFFECTS
     default:
       return unreachable(inbound)
   }
@@ -49,6 +55,11 @@ async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<
       const opinion = opinionOf(does.opinion, inbound.sentence ?? '')
       return giveOpinion(inbound, here, { opinion, revision: does.revision }, view, deps)
     }
+    case 'open-form':
+    case 'reveal':
+    case 'stop-reminders':
+    case 'task-done':
+      return refuse(inbound, 'That button is not known here')
     default:
       return unreachable(does)
   }

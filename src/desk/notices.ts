@@ -1,5 +1,6 @@
 import { noteCard } from '../cards/short-cards.js'
 import type { Inbound, Outbound } from './ports.js'
+import { isAddressed } from './receive.js'
 import { answerWith } from './replies.js'
 
 type Tell = NonNullable<Extract<Outbound, { kind: 'consult-card' }>['tell']>
@@ -9,7 +10,7 @@ type Tell = NonNullable<Extract<Outbound, { kind: 'consult-card' }>['tell']>
  * Undefined for talk that was only overheard: nobody waits for an answer to it.
  */
 export function failureNotice(inbound: Inbound, errorRef: string, triesAgain: boolean): Outbound | undefined {
-  if (inbound.kind !== 'choice' && !inbound.addressed) return undefined
+  if (!isAddressed(inbound)) return undefined
   const next = triesAgain
     ? 'It is kept and tried again by itself; there is no need to send it again'
     : 'It is kept, but is not tried again by itself. Tell whoever runs Soundings here, with that reference'

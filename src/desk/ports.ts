@@ -1,11 +1,8 @@
 import type { Card, ChoiceAction } from '../cards/card.js'
+import type { FormAbout, FormId } from '../cards/form.js'
+import type { ReminderKind } from '../consult/events.js'
 import type { Person, Place } from '../consult/people.js'
 import type { Identifier } from '../intake/identifiers.js'
-
-/*
- * Changed since the first form: `refused-identifiers` also says whether it was addressed to the bot (`receive` fills it in),
- * a `consult-card` may say whom to tell when it cannot be posted, and a sender may offer `contentOf`.
- */
 
 /**
  * What reaches the desk from any chat or from the page, already in our own words. The adapter makes it from the
@@ -21,6 +18,8 @@ export type Inbound =
       /** Whether it was addressed to the bot (command, mention, shortcut, direct message) or overheard in a thread. */
       readonly addressed: boolean
       readonly hasPicture: boolean
+      /** The platform's id of the message, where it has one: an edit or a deletion names it again. */
+      readonly message?: string
       readonly reply: ReplyHandle
     }
   | {
@@ -28,6 +27,35 @@ export type Inbound =
       readonly does: ChoiceAction
       /** A sentence typed with the choice, where the platform has a field for it. */
       readonly sentence?: string
+      readonly by: Person
+      readonly place: Place
+      readonly reply: ReplyHandle
+    }
+  /** The answers of a form that `formFor` made, by field id; `about` as the form had it. A field left empty may be absent. */
+  | {
+      readonly kind: 'form'
+      readonly form: FormId
+      readonly about: FormAbout
+      readonly values: Readonly<Record<string, string>>
+      readonly by: Person
+      readonly place: Place
+      readonly reply: ReplyHandle
+    }
+  /** A message in a thread was changed, taken back, or was a picture. `text`: as it reads now, or what was said with the picture. */
+  | {
+      readonly kind: 'edited' | 'deleted' | 'picture'
+      readonly message: string
+      readonly text?: string
+      readonly by: Person
+      readonly place: Place
+      readonly reply: ReplyHandle
+    }
+  /** A reminder fell due. Comes from our own clock, never from a chat; `by` is `SOUNDINGS`. */
+  | {
+      readonly kind: 'reminder'
+      readonly ref: string
+      readonly reminder: ReminderKind
+      readonly to: readonly string[]
       readonly by: Person
       readonly place: Place
       readonly reply: ReplyHandle
@@ -67,6 +95,15 @@ export type Outbound =
       /** Who is told, and how, when it is not certain that the card was posted. */
       readonly tell?: { readonly to: Person; readonly place: Place; readonly reply: ReplyHandle }
     }
+  /** A message of its own in the consult's thread, posted once and never changed: what changed, a reminder. */
+  | {
+      readonly kind: 'thread-note'
+      readonly ref: string
+      readonly place: Place
+      readonly card: Card
+      /** Names or ids of those it is for; the sender mentions the ones it can, so that the chat tells them. */
+      readonly mentions?: readonly string[]
+    }
 
 export type SendOutcome =
   /** `message` is the platform's own id of what now stands there. */
@@ -88,6 +125,11 @@ export interface Posting {
   readonly root?: string
   /** An opaque mark that a sender may attach and look for again. */
   readonly mark: string
+  /**
+   * A thread note: the whole card as one message of its own in the thread of `root`, never split; `part`
+   * is 0. `mentions`: names or ids of those it is for, to be mentioned where the chat can.
+   */
+  readonly note?: { readonly mentions: readonly string[] }
 }
 
 /** What each chat adapter fills. */

@@ -9,13 +9,48 @@ import type { Inbox } from './store.js'
  */
 export function receive(raw: Inbound, key: string, today: string): Delivery {
   if (raw.kind === 'refused-identifiers') return { key, inbound: raw }
-  const typed = raw.kind === 'text' ? raw.text : raw.sentence
-  const found = typed === undefined ? [] : findIdentifiers(typed, today)
+  const found = typedIn(raw).flatMap((typed) => findIdentifiers(typed, today))
   if (found.length === 0) return { key, inbound: raw }
   const { by, place, reply } = raw
-  return {
-    key,
-    inbound: { kind: 'refused-identifiers', found, addressed: raw.kind === 'choice' || raw.addressed, by, place, reply },
+  return { key, inbound: { kind: 'refused-identifiers', found, addressed: isAddressed(raw), by, place, reply } }
+}
+
+/** Everything in a delivery that a person has typed. */
+function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>): readonly string[] {
+  switch (raw.kind) {
+    case 'text':
+      return [raw.text]
+    case 'choice':
+      return raw.sentence === undefined ? [] : [raw.sentence]
+    case 'form':
+      return Object.values(raw.values)
+    case 'edited':
+    case 'deleted':
+    case 'picture':
+      return raw.text === undefined ? [] : [raw.text]
+    case 'reminder':
+      return []
+    default:
+      return unreachable(raw)
+  }
+}
+
+/** Whether somebody waits for an answer to it. */
+export function isAddressed(inbound: Inbound): boolean {
+  switch (inbound.kind) {
+    case 'text':
+    case 'refused-identifiers':
+      return inbound.addressed
+    case 'choice':
+    case 'form':
+      return true
+    case 'edited':
+    case 'deleted':
+    case 'picture':
+    case 'reminder':
+      return false
+    default:
+      return unreachable(inbound)
   }
 }
 
@@ -27,4 +62,8 @@ export async function accept(
   const outcome = await inbox.put(delivery, clock.now())
   if (outcome === 'new') wake()
   return outcome
+}
+
+function unreachable(value: never): never {
+  throw new Error(`Unknown ${JSON.stringify(value)}`)
 }

@@ -1,7 +1,7 @@
-import type { ConsultEvent } from '../consult/events.js'
+import type { Asking, ConsultEvent } from '../consult/events.js'
 import type { Person, Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
-import type { TrailReading } from '../trail/trail-store.js'
+import type { Scope, TrailReading } from '../trail/trail-store.js'
 import type { Delivery, Inbound, Outbound } from './ports.js'
 
 /** A case as it was understood, shown to its asker and not yet put to the team. Belongs to one person and one place. */
@@ -15,6 +15,23 @@ export interface Draft {
   readonly plan: Plan
   /** What keeps it from being posted; empty when nothing does. */
   readonly blockedBy: readonly string[]
+  /** How it is to be put, where its asker said so before posting. */
+  readonly asking?: DraftAsking
+}
+
+export interface DraftAsking extends Asking {
+  /** True when the asker chose another channel than the one they wrote in; then `place` is the chosen one. */
+  readonly elsewhere?: boolean
+}
+
+/** What a person wants of reminders. No row: reminders on, in the department's zone, with its quiet hours. */
+export interface PersonSettings {
+  readonly id: string
+  readonly reminders: boolean
+  /** IANA name of a time zone, such as `Europe/London`. */
+  readonly zone?: string
+  /** Hours and minutes of the person's own day between which nothing is sent: `20:00` to `07:00`. */
+  readonly quiet?: { readonly from: string; readonly to: string }
 }
 
 /**
@@ -43,17 +60,30 @@ export interface Effects {
   readonly drafts: readonly DraftChange[]
   readonly people: readonly Person[]
   readonly outbound: readonly Outbound[]
+  readonly settings: readonly PersonSettings[]
   /** Consults whose unsent messages a person has asked to be sent again. */
   readonly postAgain: readonly string[]
 }
 
-export const NO_EFFECTS: Effects = { events: [], expected: 0, plans: [], drafts: [], people: [], outbound: [], postAgain: [] }
+export const NO_EFFECTS: Effects = {
+  events: [],
+  expected: 0,
+  plans: [],
+  drafts: [],
+  people: [],
+  outbound: [],
+  settings: [],
+  postAgain: [],
+}
 
 /** How it stands with the messages of a consult's card. */
 export type CardStanding = 'none' | 'waiting' | 'posted' | 'possibly-posted' | 'refused'
 
 /** What the desk may look at while it works out the effects of a delivery. */
 export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'> {
+  /** The consults that are neither closed nor withdrawn, newest first. */
+  open(scope: Scope, limit: number): Promise<readonly string[]>
+  settings(id: string): Promise<PersonSettings | undefined>
   draft(id: string): Promise<KeptDraft | undefined>
   /** The newest draft that this person can still act on in this channel. */
   newestDraft(by: string, place: Place): Promise<string | undefined>
@@ -93,7 +123,7 @@ export interface Inbox {
 }
 
 /** A message of ours on its way out. */
-export type Outgoing = OutgoingAnswer | OutgoingPart
+export type Outgoing = OutgoingAnswer | OutgoingPart | OutgoingNote
 
 export interface OutgoingAnswer {
   readonly kind: 'answer'
@@ -101,6 +131,23 @@ export interface OutgoingAnswer {
   readonly attempts: number
   readonly queuedAt: string
   readonly outbound: Extract<Outbound, { kind: 'answer' }>
+}
+
+/** A message of its own in a consult's thread. */
+export interface OutgoingNote {
+  readonly kind: 'note'
+  readonly seq: number
+  readonly attempts: number
+  readonly channel: string
+  readonly mark: string
+  readonly outbound: Extract<Outbound, { kind: 'thread-note' }>
+  /** A first post, or a look whether it stands there. */
+  readonly step: 'post' | 'look'
+  /** The platform's id of the consult's card, once it stands there. */
+  readonly root?: string
+  /** When the post was begun whose outcome is unknown. */
+  readonly startedAt?: string
+  readonly looks: number
 }
 
 /** One message of a consult's card: part 0 is the root. */
@@ -140,7 +187,8 @@ export type Settled =
 /** Answers and cards go out in lanes of their own, each platform for itself: a slow one holds up no other. */
 export interface Lane {
   readonly platform: Place['platform']
-  readonly kind: Outgoing['kind']
+  /** Notes go with the parts of cards: they share the channel's rest. */
+  readonly kind: 'answer' | 'part'
 }
 
 export interface Outbox {
@@ -174,6 +222,15 @@ export interface Conversations {
   put(conversation: Conversation): Promise<void>
 }
 
+/** Which consults must be looked at for reminders, and when. Derived from the trail; a wrong time costs a look, never a reminder. */
+export interface Reminding {
+  /** References of the consults that are to be looked at now, the most overdue first. */
+  due(now: string, limit: number): Promise<readonly string[]>
+  nextDue(): Promise<string | undefined>
+  /** When to look next, for a consult that had so many events when this was worked out; absent: not before it changes. */
+  lookNext(ref: string, events: number, at: string | undefined): Promise<void>
+}
+
 /** Counts for readiness, metrics and the log. */
 export interface Standing {
   readonly inboxWaiting: number
@@ -190,6 +247,7 @@ export interface Store {
   readonly inbox: Inbox
   readonly outbox: Outbox
   readonly conversations: Conversations
+  readonly reminding: Reminding
   standing(): Promise<Standing>
   close(): Promise<void>
 }

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import type { ConsultEvent } from '../consult/events.js'
+import { mapFreeTexts } from './free-texts.js'
 
 /**
  * A link of the trail as it lies on disk. `body` is the event as canonical JSON in which each free text is replaced
@@ -100,26 +101,4 @@ export function commitmentsOf(link: Pick<Link, 'body'>): readonly string[] {
     return commitment
   })
   return found
-}
-
-// Every place where a person's own words, or words made from them, stand in an event.
-function mapFreeTexts(event: ConsultEvent, change: (text: string) => string): ConsultEvent {
-  switch (event.type) {
-    case 'consult-asked': {
-      const question = event.question === undefined ? {} : { question: change(event.question) }
-      return { ...event, ...question, words: change(event.words) }
-    }
-    case 'opinion-given': {
-      const { sentence } = event.opinion
-      return sentence === undefined ? event : { ...event, opinion: { ...event.opinion, sentence: change(sentence) } }
-    }
-    case 'comment-made':
-      return { ...event, text: change(event.text) }
-    default:
-      return unreachable(event)
-  }
-}
-
-function unreachable(event: never): never {
-  throw new Error(`Unknown event ${JSON.stringify(event)}`)
 }

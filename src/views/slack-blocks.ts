@@ -148,8 +148,11 @@ function picture(alternative: string, options: SlackOptions): readonly KnownBloc
 }
 
 /** `give-opinion:agree`, `post-draft`: unique within a card. */
-export const actionId = (does: ChoiceAction): string =>
-  does.action === 'give-opinion' ? `${does.action}:${does.opinion}` : does.action
+export function actionId(does: ChoiceAction): string {
+  if (does.action === 'give-opinion') return `${does.action}:${does.opinion}`
+  if (does.action === 'open-form') return `${does.action}:${does.form}`
+  return does.action === 'task-done' ? `${does.action}:${does.task}` : does.action
+}
 
 function button(choice: Choice): Button {
   return {

@@ -1,11 +1,12 @@
 import type { Card } from '../../src/cards/card.js'
+import { fold, isOpen } from '../../src/consult/consult.js'
 import type { ConsultEvent } from '../../src/consult/events.js'
 import type { Person, Place } from '../../src/consult/people.js'
 import { type DeskDeps, ownWorkspace } from '../../src/desk/deps.js'
 import { handle } from '../../src/desk/handle.js'
 import type { Inbound, Outbound } from '../../src/desk/ports.js'
 import { sameChannel } from '../../src/desk/put-case.js'
-import type { CardStanding, DeskView, Effects, KeptDraft } from '../../src/desk/store.js'
+import type { CardStanding, DeskView, Effects, KeptDraft, PersonSettings } from '../../src/desk/store.js'
 import type { Plan } from '../../src/plan/plan.js'
 import type { Query } from '../../src/trail/find.js'
 import type { Found, Scope } from '../../src/trail/trail-store.js'
@@ -34,6 +35,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
   const plans = new Map<string, Plan>()
   const drafts = new Map<string, KeptDraft>()
   const people = new Map<string, Person>()
+  const settings = new Map<string, PersonSettings>()
   const threads = new Map<string, string>()
   const standings = new Map<string, CardStanding>()
   const searches: { query: Query; scope: Scope }[] = []
@@ -47,6 +49,12 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
         : [],
     )
   const view: DeskView = {
+    open: async () =>
+      [...events.keys()].filter((ref) => {
+        const consult = fold(events.get(ref) ?? [])
+        return consult.status !== 'not-asked' && isOpen(consult)
+      }),
+    settings: async (id) => settings.get(id),
     events: async (ref) => events.get(ref) ?? [],
     plan: async (hash) => plans.get(hash),
     find: async (query, scope) => {
@@ -82,6 +90,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
     for (const event of effects.events) events.set(event.ref, [...(events.get(event.ref) ?? []), event])
     for (const { hash, plan } of effects.plans) plans.set(hash, plan)
     for (const person of effects.people) people.set(person.id, person)
+    for (const wanted of effects.settings) settings.set(wanted.id, wanted)
     for (const change of effects.drafts) {
       if (change.change === 'put') {
         drafts.set(change.draft.id, { state: 'open', ...change.draft })

@@ -116,4 +116,53 @@ export const MIGRATIONS: readonly string[] = [
     primary key (tenant, id)
   ) strict, without rowid;
   `,
+  `
+  create table outbox_anew (
+    seq integer primary key autoincrement,
+    kind text not null check (kind in ('answer', 'part', 'note')),
+    ref text,
+    part integer,
+    platform text not null,
+    channel text not null,
+    payload text,
+    mark text not null,
+    state text not null check (state in ('queued', 'sending', 'sent', 'unknown', 'refused')),
+    due text,
+    message text,
+    desired integer not null,
+    posted integer not null,
+    shows text,
+    attempts integer not null,
+    looks integer not null,
+    at text not null,
+    started_at text,
+    because text,
+    unique (ref, part)
+  ) strict;
+  insert into outbox_anew select * from outbox;
+  update sqlite_sequence set seq = (select seq from sqlite_sequence where name = 'outbox') where name = 'outbox_anew';
+  drop table outbox;
+  alter table outbox_anew rename to outbox;
+  create index outbox_due on outbox (platform, kind, due) where due is not null;
+  create index outbox_unsettled on outbox (state) where state <> 'sent';
+  create index outbox_by_message on outbox (message) where message is not null;
+
+  alter table consults add column status text not null default 'asked';
+  create index consults_open on consults (platform, workspace, asked_at) where status in ('asked', 'decided', 'operated');
+
+  alter table drafts add column asking text;
+
+  create table waking (ref text primary key, look_at text not null) strict, without rowid;
+  create index waking_by_time on waking (look_at);
+  insert into waking select ref, asked_at from consults;
+
+  create table person_settings (
+    id text primary key,
+    zone text,
+    quiet_from text,
+    quiet_to text,
+    reminders integer not null check (reminders in (0, 1)),
+    check ((quiet_from is null) = (quiet_to is null))
+  ) strict, without rowid;
+  `,
 ]

@@ -1,4 +1,5 @@
-import { type OutboxParts, sendNext } from '../../../adapters/workers/outbox-work.js'
+import { sendNext } from '../../../adapters/workers/outbox-work.js'
+import type { OutboxParts } from '../../../adapters/workers/settling.js'
 import { later } from '../../../adapters/workers/times.js'
 import type { Card } from '../../../src/cards/card.js'
 import { noteCard } from '../../../src/cards/short-cards.js'

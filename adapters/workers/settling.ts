@@ -1,0 +1,41 @@
+import type { BaseLogger } from 'pino'
+import type { Card } from '../../src/cards/card.js'
+import type { Clock, Sender, SendOutcome } from '../../src/desk/ports.js'
+import type { Lane, Outbox, Settled } from '../../src/desk/store.js'
+import { later } from './times.js'
+
+export interface OutboxParts {
+  readonly outbox: Outbox
+  readonly lane: Lane
+  readonly sender: Sender
+  /** Least time between two messages in one channel, ms; 0 where the platform or its sender sees to it. */
+  readonly spacingMs: number
+  /** The consult's card as it stands now. */
+  readonly cardFor: (ref: string) => Promise<Card | undefined>
+  readonly clock: Clock
+  readonly log: Pick<BaseLogger, 'warn' | 'error'>
+}
+
+/** Waits after a message that was certainly not sent; the last one repeats. */
+const RETRY_AFTER_MS = [2_000, 5_000, 15_000, 60_000, 300_000]
+/** When a message of unknown fate is looked for, after its sending began. */
+export const LOOK_AFTER_MS = [2_000, 10_000, 60_000]
+
+export function queuedAgain(
+  { clock }: OutboxParts,
+  { retryAfterMs, because }: { readonly retryAfterMs: number; readonly because: string },
+  attempts: number,
+): Settled {
+  const wait = RETRY_AFTER_MS[Math.min(attempts, RETRY_AFTER_MS.length - 1)] ?? 0
+  return { state: 'queued', retryAt: later(clock.now(), Math.max(wait, retryAfterMs)), because }
+}
+
+/** A sender that throws leaves it open whether the platform was reached. */
+export async function called({ log }: OutboxParts, call: () => Promise<SendOutcome>): Promise<SendOutcome> {
+  try {
+    return await call()
+  } catch (error) {
+    log.error({ err: error }, 'a sender failed')
+    return { outcome: 'unknown', because: 'an error here while it was being sent' }
+  }
+}
