@@ -3,14 +3,17 @@ import { FACTS, type FactName, type FactRecord, type FactValue } from '../precau
 
 const UNKNOWN = Object.fromEntries(Object.keys(FACTS).map((name) => [name, null])) as Record<FactName, FactValue>
 
+/** Subtraction leaves dust behind the last stated decimal, and a threshold of 3 D must hold for a stated 3.00 D. */
+const withoutDust = (value: number): number => Math.round(value * 1e6) / 1e6
+
 /** The difference of two values, or null when either is unknown: a derived fact is unknown as soon as an input is. */
 function difference(one: number | undefined, other: number | undefined): number | null {
-  return one === undefined || other === undefined ? null : Math.abs(one - other)
+  return one === undefined || other === undefined ? null : withoutDust(Math.abs(one - other))
 }
 
 function keratometricAstigmatismD(known: Case): number | null {
   const { flatD, steepD } = known.keratometry?.value ?? {}
-  return flatD === undefined || steepD === undefined ? null : steepD - flatD
+  return flatD === undefined || steepD === undefined ? null : withoutDust(steepD - flatD)
 }
 
 /**

@@ -3,11 +3,11 @@ import type { Comparison, OperatorName, Threshold, Trigger } from './condition.j
 import type { FactName, FactValue } from './facts.js'
 import { termOf } from './read-condition.js'
 
-/** What a rule fires on, in one sentence with units: "axial length at least 26 mm and (… or …)". */
+/** What a rule fires on, in one sentence with units: "axial length at least 26 mm; and (…; or …)". */
 export function triggerInWords(trigger: Trigger): string {
   if ('always' in trigger) return 'every operation'
-  if ('all' in trigger) return joined(trigger.all, ' and ')
-  if ('any' in trigger) return joined(trigger.any, ' or ')
+  if ('all' in trigger) return joined(trigger.all, '; and ')
+  if ('any' in trigger) return joined(trigger.any, '; or ')
   if ('not' in trigger) return `not (${triggerInWords(trigger.not)})`
   return comparisonInWords(trigger)
 }

@@ -1,5 +1,5 @@
 import { WORDS } from '../cards/words-en.js'
-import type { Indicator, Step } from '../terms/steps.js'
+import { INDICATORS, type Indicator, type Step } from '../terms/steps.js'
 import { escapeHtml } from './page.js'
 import { PAGE_STYLE } from './page-style.js'
 
@@ -44,7 +44,9 @@ export function rulesPage(page: RulesPage): string {
   const { version, made, steps } = page
   const rules = steps.flatMap((each) => each.rules)
   const tensions = steps.flatMap((each) => each.tensions)
-  const departments = new Set([...rules, ...tensions].map(({ layer }) => layer).filter((layer) => layer !== 'shipped'))
+  const departments = new Set(
+    [...rules, ...tensions, ...page.switchedOff].map(({ layer }) => layer).filter((layer) => layer !== 'shipped'),
+  )
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -79,8 +81,10 @@ ${[...rules].sort(eyeFirst).map(ruleHtml).join('\n')}
 ${tensions.map(tensionHtml).join('\n')}
 </section>`
 
+/** What concerns this eye before the checklist, gravest first. */
 const eyeFirst = (one: RuleOnPage, other: RuleOnPage): number =>
-  Number(one.place === 'checklist') - Number(other.place === 'checklist')
+  Number(one.place === 'checklist') - Number(other.place === 'checklist') ||
+  INDICATORS.indexOf(one.indicator) - INDICATORS.indexOf(other.indicator)
 
 function ruleHtml(rule: RuleOnPage): string {
   const when = rule.place === 'checklist' ? 'every operation (checklist)' : rule.when

@@ -34,6 +34,13 @@ describe('the facts that rules see', () => {
     expect(factsOfCase(longBrownEye({ fellow, targetRefractionD: undefined }), undefined).plannedAnisometropiaD).toBeNull()
   })
 
+  it('meet a threshold that was stated to the decimal, although subtraction leaves dust', () => {
+    const fellow = { refractionD: said(-4.35), axialLengthMm: said(28.9) }
+    const facts = factsOfCase(longBrownEye({ fellow, targetRefractionD: said(-1.35), axialLengthMm: said(29.6) }), undefined)
+    expect([Math.abs(-1.35 - -4.35) >= 3, 29.6 - 28.9 > 0.7]).toEqual([false, true])
+    expect(facts).toMatchObject({ plannedAnisometropiaD: 3, axialLengthDifferenceMm: 0.7 })
+  })
+
   it('keep zero and false as the values they are', () => {
     const facts = factsOfCase(longBrownEye({ intravitrealInjections: said(0), glaucoma: said(false) }), 0)
     expect(facts).toMatchObject({ intravitrealInjections: 0, glaucoma: false, recommendedPowerD: 0 })

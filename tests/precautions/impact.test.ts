@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { compileRules } from '../../src/precautions/compile.js'
-import { changedFindings } from '../../src/precautions/impact.js'
+import { changedFindings, tally } from '../../src/precautions/impact.js'
 import { factsWith } from './arbitrary-rules.js'
 import { built, NEEDLE, ruleFile, SHIPPED_FILES } from './invented-rules.js'
 
@@ -29,5 +29,24 @@ describe('what a rule change would do to a past case', () => {
       factsWith({}),
     )
     expect(changes).toEqual([{ id: NEEDLE.id, before: 'unknown', after: 'absent' }])
+  })
+})
+
+describe('the count over many cases', () => {
+  it('tells gained from lost from otherwise changed, the most touched rule first', () => {
+    const counted = tally()
+    counted.add([
+      { id: 'b', before: 'quiet', after: 'fires' },
+      { id: 'a', before: 'fires', after: 'absent' },
+    ])
+    counted.add([
+      { id: 'b', before: 'fires', after: 'unknown' },
+      { id: 'c', before: 'unknown', after: 'absent' },
+    ])
+    expect(counted.touched()).toEqual([
+      { id: 'b', gained: 1, lost: 1, otherwise: 0 },
+      { id: 'a', gained: 0, lost: 1, otherwise: 0 },
+      { id: 'c', gained: 0, lost: 0, otherwise: 1 },
+    ])
   })
 })
