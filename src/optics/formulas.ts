@@ -94,24 +94,27 @@ export function evaluate(
     ...(setAside === undefined ? {} : { setAside }),
     powerFor: (target) => thinLensPower(opticalLength, cornealPower, effectiveLensPosition, target),
     refractionFor: (power) => thinLensRefraction(opticalLength, cornealPower, effectiveLensPosition, power),
-    working: {
-      inputs: [
-        { name: 'axial length', value: eye.axialLength, unit: 'mm' },
-        { name: 'keratometry', value: eye.keratometry, unit: 'D' },
-        ...(options.adjustment === 'none' ? [] : [{ name: 'length adjustment', value: ADJUSTMENT_NAMES[options.adjustment] }]),
-        ...inputs,
-      ],
-      steps: [
-        ...(options.adjustment === 'none' ? [] : [{ name: 'adjusted axial length', value: axialLength, unit: 'mm' }]),
-        ...steps,
-        { name: 'optical length L', value: opticalLength, unit: 'mm' },
-        { name: 'corneal power K', value: cornealPower, unit: 'D' },
-        { name: 'effective lens position d', value: effectiveLensPosition, unit: 'mm' },
-      ],
-      equation: `${FORMULA_NAMES[formula]}: ${model.equation}`,
-      source: adjustmentSource
-        ? { ...model.published.source, cite: `${model.published.source.cite}; length adjustment: ${adjustmentSource.cite}` }
-        : model.published.source,
+    // Made when asked for: a forecast evaluates many times and shows one.
+    get working() {
+      return {
+        inputs: [
+          { name: 'axial length', value: eye.axialLength, unit: 'mm' },
+          { name: 'keratometry', value: eye.keratometry, unit: 'D' },
+          ...(options.adjustment === 'none' ? [] : [{ name: 'length adjustment', value: ADJUSTMENT_NAMES[options.adjustment] }]),
+          ...inputs,
+        ],
+        steps: [
+          ...(options.adjustment === 'none' ? [] : [{ name: 'adjusted axial length', value: axialLength, unit: 'mm' }]),
+          ...steps,
+          { name: 'optical length L', value: opticalLength, unit: 'mm' },
+          { name: 'corneal power K', value: cornealPower, unit: 'D' },
+          { name: 'effective lens position d', value: effectiveLensPosition, unit: 'mm' },
+        ],
+        equation: `${FORMULA_NAMES[formula]}: ${model.equation}`,
+        source: adjustmentSource
+          ? { ...model.published.source, cite: `${model.published.source.cite}; length adjustment: ${adjustmentSource.cite}` }
+          : model.published.source,
+      }
     },
   })
 }

@@ -8,6 +8,7 @@ import { adjustLength } from './length-adjustments.js'
 import type { EyeMeasurements, LensConstants } from './lens-formula.js'
 import { noAnswer } from './no-answer.js'
 import { normals, seeded } from './random.js'
+import { nthSmallest } from './select.js'
 import { correlationOf, type ErrorSource, type UncertaintyBudget } from './uncertainty.js'
 import { thinLensRefraction } from './vergence.js'
 
@@ -43,7 +44,7 @@ export interface SimulatedOutcome {
  *
  * - Source: JCGM 101:2008 (GUM Supplement 1), the probabilistically symmetric interval.
  *
- * @param values draws, dioptres; put in order by this function
+ * @param values draws, dioptres; moved about by this function
  * @param predicted dioptres
  */
 export function describeDraws(
@@ -63,14 +64,14 @@ export function describeDraws(
   const mean = sum / count
   let squares = 0
   for (const value of values) squares += (value - mean) * (value - mean)
-  values.sort()
-  const centile = (share: number): Dioptres => dioptres(values[Math.min(count - 1, Math.floor(share * count))] ?? Number.NaN)
+  const placeOf = (share: number): number => Math.min(count - 1, Math.floor(share * count))
+  const [low, middle, high] = [placeOf(0.025), placeOf(0.5), placeOf(0.975)]
   return {
     mean: dioptres(mean),
     standardDeviation: dioptres(Math.sqrt(squares / (count - 1))),
-    median: centile(0.5),
-    low: centile(0.025),
-    high: centile(0.975),
+    low: dioptres(nthSmallest(values, low)),
+    median: dioptres(nthSmallest(values, middle, low)),
+    high: dioptres(nthSmallest(values, high, middle)),
     withinHalf: half / count,
     withinOne: one / count,
   }

@@ -67,22 +67,22 @@ export function pseudophakicEye(eye: {
   ]
 }
 
-type Anatomy = Omit<Parameters<typeof pseudophakicEye>[0], 'lensPower'>
-
 const behind = (vergence: number, thickness: number, index: number): number =>
   vergence / (1 - ((thickness / 1000) * vergence) / index)
 
-/**
- * Lens power that leaves the target in one eye of real surfaces: the vergences that arrive at the lens and must leave it fix
- * the power of its equal surfaces by a quadratic, solved for the weaker root.
- */
-function powerFor({ length, keratometry, posteriorToAnterior, lensFront }: Anatomy, target: Dioptres): number {
+/** Vergence behind the cornea in light that the target refraction makes sharp. */
+function behindCornea(keratometry: Dioptres, posteriorToAnterior: number, target: Dioptres): number {
   const front = radiusFromKeratometry(keratometry, KERATOMETRIC_INDEX)
   const inCornea = refractionAtCornea(target) + (1000 * (CORNEA_INDEX - 1)) / front
-  const behindCornea =
-    behind(inCornea, CORNEA_THICKNESS, CORNEA_INDEX) + (1000 * (AQUEOUS_INDEX - CORNEA_INDEX)) / (front * posteriorToAnterior)
-  const arrives = behind(behindCornea, lensFront - CORNEA_THICKNESS, AQUEOUS_INDEX)
-  const leaves = (1000 * AQUEOUS_INDEX) / (length - lensFront - LENS_THICKNESS)
+  const back = (1000 * (AQUEOUS_INDEX - CORNEA_INDEX)) / (front * posteriorToAnterior)
+  return behind(inCornea, CORNEA_THICKNESS, CORNEA_INDEX) + back
+}
+
+/**
+ * Lens power between a vergence that arrives and one that must leave: its equal surfaces follow from a quadratic, solved for
+ * the weaker root.
+ */
+function powerBetween(arrives: number, leaves: number): number {
   const reduced = LENS_THICKNESS / LENS_INDEX / 1000
   const both = arrives + leaves
   const surface = (2 * both) / (2 + reduced * both + Math.sqrt(4 + reduced * reduced * both * both)) - arrives
@@ -108,11 +108,13 @@ export function powerBounds(axialLength: Millimetres, keratometry: Dioptres, tar
   if (outside) return outside
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
-  for (const past of BEHIND_MEASURED) {
-    for (const posteriorToAnterior of POSTERIOR_TO_ANTERIOR) {
-      for (const lensFront of LENS_FRONT) {
-        const anatomy = { length: mm(axialLength + past), keratometry, posteriorToAnterior, lensFront: mm(lensFront) }
-        const power = powerFor(anatomy, target)
+  for (const posteriorToAnterior of POSTERIOR_TO_ANTERIOR) {
+    const fromCornea = behindCornea(keratometry, posteriorToAnterior, target)
+    for (const lensFront of LENS_FRONT) {
+      const arrives = behind(fromCornea, lensFront - CORNEA_THICKNESS, AQUEOUS_INDEX)
+      for (const past of BEHIND_MEASURED) {
+        const leaves = (1000 * AQUEOUS_INDEX) / (axialLength + past - lensFront - LENS_THICKNESS)
+        const power = powerBetween(arrives, leaves)
         low = Math.min(low, power)
         high = Math.max(high, power)
       }

@@ -2,6 +2,7 @@ import type { LensList } from '../case/lens-list.js'
 import { lensPower, refraction } from '../terms/power.js'
 import { counts, type EyeForLens } from './formula-rows.js'
 import { answerFor, middleRow, withLeaves } from './lens-answer.js'
+import { canCarry } from './lens-choice.js'
 import { sourceOfLens } from './lens-source.js'
 import type { Plan } from './plan.js'
 
@@ -34,7 +35,9 @@ export function backupLensOf(eye: EyeForLens, lensList: LensList | undefined): B
         'Choose before surgery which lens would go in without a capsule, and by what fixation; have its power computed by its own constants and the lens in theatre.',
     }
   }
-  const answer = answerFor(eye, sourceOfLens(lens, 'backup lens of the list'))
+  const source = sourceOfLens(lens, 'backup lens of the list')
+  const carrying = answerFor(eye, source, (adjustment) => canCarry(eye, adjustment))
+  const answer = carrying.basis.rows.length > 0 ? carrying : answerFor(eye, source)
   const { chosen } = answer
   const taken = chosen && withLeaves(answer, chosen)
   const row = chosen && middleRow(answer, chosen.powerD)
@@ -48,16 +51,7 @@ export function backupLensOf(eye: EyeForLens, lensList: LensList | undefined): B
       ? { lens: taken, standsOn: answer.basis.words }
       : { missing: answer.whyNone ?? 'No backup lens is made for this eye.' }),
     rows: answer.rows.flatMap((each) =>
-      counts(each)
-        ? [
-            {
-              formula: each.formula,
-              adjustment: each.adjustment,
-              powerForTargetD: each.powerForTarget,
-              basis: answer.basis.rows.includes(each),
-            },
-          ]
-        : [],
+      counts(each) ? [{ formula: each.formula, adjustment: each.adjustment, powerForTargetD: each.powerForTarget }] : [],
     ),
     prepare: taken
       ? `Have ${lens.label} ${lensPower(taken.powerD)} in theatre, ${place}: it leaves ${refraction(taken.leaves.highD)} to ${refraction(taken.leaves.lowD)} by its own constants.${taken.supply === 'to-order' ? ' It must be ordered too.' : ''}`

@@ -109,13 +109,17 @@ export function mixedModality(eye: EyeForLens, source: LensSource): string | und
   return `the constants are for ${source.modality} lengths and this length is ${length === 'optical' ? 'optical' : 'by ultrasound'}: never mixed`
 }
 
+/** Which rows to evaluate. */
+export type RowsWanted = (adjustment: AdjustmentId) => boolean
+
 /** Every formula without adjustment and with each published adjustment that was made for it and holds for this length. */
-export function evaluateRows(eye: EyeForLens, source: LensSource): readonly EvaluatedRow[] {
+export function evaluateRows(eye: EyeForLens, source: LensSource, wanted: RowsWanted = () => true): readonly EvaluatedRow[] {
   const mixed = mixedModality(eye, source)
   return FORMULAS.flatMap((formula) => {
     const adjustments: readonly AdjustmentId[] = ['none', ...adjustmentsFor(formula, eye.axialLength, eye.lengthKind)]
-    const wanted = eye.lensThickness === undefined ? adjustments.filter((adjustment) => adjustment !== 'cooke-2019') : adjustments
-    return wanted.map((adjustment) => evaluateRow(formula, adjustment, eye, source, mixed))
+    const possible =
+      eye.lensThickness === undefined ? adjustments.filter((adjustment) => adjustment !== 'cooke-2019') : adjustments
+    return possible.filter(wanted).map((adjustment) => evaluateRow(formula, adjustment, eye, source, mixed))
   })
 }
 

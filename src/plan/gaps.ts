@@ -57,7 +57,9 @@ export function gapsOf(lens: Plan['lens'], checks: readonly BiometryCheck[], pre
       if (NEVER_ASKED.has(missing)) continue
       const fact = ASKED_AS[missing] ?? missing
       if (seen.has(fact)) continue
-      byFact.set(fact, [...(byFact.get(fact) ?? []), precaution])
+      const decided = byFact.get(fact)
+      if (decided) decided.push(precaution)
+      else byFact.set(fact, [precaution])
     }
   }
   const open = [...byFact].map(

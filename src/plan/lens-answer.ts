@@ -1,6 +1,14 @@
 import { lensPower } from '../terms/power.js'
 import { type Dioptres, dioptres } from '../terms/units.js'
-import { counts, type EvaluatedRow, type EyeForLens, evaluateRows, mixedModality, OPERATED_CORNEA } from './formula-rows.js'
+import {
+  counts,
+  type EvaluatedRow,
+  type EyeForLens,
+  evaluateRows,
+  mixedModality,
+  OPERATED_CORNEA,
+  type RowsWanted,
+} from './formula-rows.js'
 import { type Basis, basisOf, lowestOnMyopicSide, rangeOf } from './lens-choice.js'
 import type { LensSource } from './lens-source.js'
 import { type ExistingPower, powersThatExist } from './powers-that-exist.js'
@@ -20,9 +28,12 @@ export interface LensAnswer {
 /** A gap in the range may leave only a power far beyond what was asked for: that is no recommendation. */
 const FARTHEST_BEYOND_D = 1.5
 
-/** Evaluates every formula for a lens, says on which rows a choice stands, and chooses among the powers that are made. */
-export function answerFor(eye: EyeForLens, source: LensSource): LensAnswer {
-  const rows = evaluateRows(eye, source)
+/**
+ * Evaluates every formula for a lens, says on which rows a choice stands, and chooses among the powers that are made.
+ * @param wanted rows to leave out when they can carry no choice
+ */
+export function answerFor(eye: EyeForLens, source: LensSource, wanted?: RowsWanted): LensAnswer {
+  const rows = evaluateRows(eye, source, wanted)
   const basis = basisOf(rows, eye)
   const powers = powersThatExist(source.lens)
   const answer = { source, rows, basis, powers }

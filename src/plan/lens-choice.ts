@@ -16,6 +16,13 @@ export interface Basis {
   readonly othersBecause: string
 }
 
+/** Whether a row with this adjustment can be stood on in this eye; the others are for comparison. */
+export function canCarry(eye: EyeForLens, adjustment: AdjustmentId): boolean {
+  const isLong = LONG_EYE_ADJUSTMENTS.includes(adjustment)
+  if (eye.lengthKind !== 'group-index' || eye.axialLength < ADJUSTED_ALONE_FROM_MM) return isLong || adjustment === 'none'
+  return isLong
+}
+
 /**
  * The rows that the recommendation stands on. In a long eye those with a published length adjustment, because the
  * unadjusted formulas leave such eyes hyperopic; near the threshold both kinds; in other eyes those as measured.

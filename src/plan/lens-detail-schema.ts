@@ -83,15 +83,8 @@ export const backupLens = z.strictObject({
   opticMm: z.number().optional(),
   lens: lensThatExists.optional(),
   standsOn: z.string().optional(),
-  /** What each formula asks for, with this lens's own constants. */
-  rows: z.array(
-    z.strictObject({
-      formula: z.enum(FORMULAS),
-      adjustment: z.enum(ADJUSTMENTS),
-      powerForTargetD: z.number(),
-      basis: z.boolean(),
-    }),
-  ),
+  /** What the rows that count ask for, with this lens's own constants. */
+  rows: z.array(z.strictObject({ formula: z.enum(FORMULAS), adjustment: z.enum(ADJUSTMENTS), powerForTargetD: z.number() })),
   /** Why there is none. */
   missing: z.string().optional(),
   /** What to have in theatre. */

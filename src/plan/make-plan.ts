@@ -31,6 +31,16 @@ export interface PlanGround {
 /** Changes whenever any coefficient, or what is known of its source, changes. */
 const FORMULAS_VERSION = contentHash([OPTICS_MODELS, RISK_MODELS, SURGERY_MODELS])
 
+const listVersions = new WeakMap<LensList, string>()
+
+/** A list is read once and stands behind every plan: its version is worked out once. */
+function lensListVersion(lensList: LensList | undefined): string {
+  if (!lensList) return 'none'
+  const version = listVersions.get(lensList) ?? contentHash(lensList)
+  listVersions.set(lensList, version)
+  return version
+}
+
 /**
  * Computes everything from a case: lens, risks, numbers for the operation, precautions, tensions and gaps. No input or
  * output, no clock; what is drawn at random is drawn from a seed that the case's own numbers give.
@@ -46,7 +56,7 @@ export async function makePlan(known: Case, ground: PlanGround): Promise<Plan> {
       formulas: FORMULAS_VERSION,
       rules: findings.version,
       ...approval(ground),
-      lensList: ground.lensList ? contentHash(ground.lensList) : 'none',
+      lensList: lensListVersion(ground.lensList),
     },
     case: known,
     lens,
