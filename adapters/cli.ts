@@ -4,6 +4,7 @@ import { readGround } from './ground.js'
 import { planCommand, readMessage, type Terminal } from './plan-command.js'
 import { addRulesCommands } from './rules-commands.js'
 import { readSettings, type Settings } from './settings.js'
+import type { SurpriseOptions } from './surprise-command.js'
 
 const terminal: Terminal = {
   out: (text) => process.stdout.write(text),
@@ -64,6 +65,25 @@ program
       refuse([`${file}: ${fault instanceof Error ? fault.message : 'cannot be read'}`])
     }
     process.exitCode = await planCommand(text, options, await groundOrRefuse(settingsOrRefuse()), terminal)
+  })
+
+program
+  .command('surprise')
+  .description('explain a refraction found after surgery; power to exchange or to add')
+  .option('--eye <side>', 'left or right')
+  .option('--implanted <D>', 'power of the implanted lens, signed')
+  .option('--predicted <D>', 'refraction predicted for it, spherical equivalent, signed')
+  .option('--achieved <D>', 'refraction found, spherical equivalent, signed')
+  .option('--keratometry <D>', 'mean keratometry after surgery')
+  .option('--lens-position <mm>', 'effective lens position, as planned or measured')
+  .option('--axial-length <mm>', 'with --a-constant, in place of the position')
+  .option('--a-constant <A>', 'with --axial-length, in place of the position')
+  .option('--wanted <D>', 'refraction wanted now, signed; the predicted one if left out')
+  .option('--added-lens-position <mm>', 'where an added lens would stand')
+  .option('--json', 'the answer as JSON', false)
+  .action(async (options: SurpriseOptions) => {
+    const { surpriseCommand } = await import('./surprise-command.js')
+    process.exitCode = surpriseCommand(options, terminal)
   })
 
 program

@@ -49,5 +49,7 @@ export async function readGround(
   ]
   if (rules.kind === 'faults' || record.kind === 'faults' || 'faults' in list) return { faults }
   const { signOffs } = record
-  return { ground: { soundings: version, ruleSet: rules.ruleSet, ruleSignOffs: signOffs, lensList: list.lensList } }
+  return {
+    ground: { soundings: version, ruleSet: rules.ruleSet, ruleSignOffs: signOffs, lensList: list.lensList, monteCarlo: true },
+  }
 }
