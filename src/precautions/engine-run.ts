@@ -1,4 +1,4 @@
-import { Engine, Rule, type RuleProperties, type TopLevelCondition } from 'json-rules-engine'
+import { Engine, Fact, Rule, type RuleProperties, type TopLevelCondition } from 'json-rules-engine'
 import type { Comparison, Trigger } from './condition.js'
 import type { FactName, FactRecord, FactValue } from './facts.js'
 import { fault } from './fault.js'
@@ -105,19 +105,24 @@ function assertComplete(rules: readonly EngineRule[], results: number, folded: R
   }
 }
 
-/** The record as the engine gets it: every declared fact and nothing else, each of its declared kind or null. */
-function checked(facts: FactRecord): Record<string, FactValue> {
-  const record: Record<string, FactValue> = { [EVERY_OPERATION]: true }
+/**
+ * The record as the engine gets it: every declared fact and nothing else, each of its declared kind or null. The engine's
+ * cache is off, since it would hash each name and never read a constant back.
+ */
+function checked(facts: FactRecord): Record<string, Fact<FactValue>> {
+  const record: Record<string, Fact<FactValue>> = { [EVERY_OPERATION]: new Fact<FactValue>(EVERY_OPERATION, true, UNCACHED) }
   for (const fact of FACT_NAMES) {
     const value: FactValue | undefined = facts[fact]
     if (value === undefined) throw fault('PRECAUTIONS.FACT_ABSENT', `"${fact}" is not in the record; a fact not known is null`)
     if (value !== null && !fitsKind(fact, value)) {
       throw fault('PRECAUTIONS.FACT_OF_WRONG_KIND', `"${fact}" has a value of the wrong kind (${typeof value})`)
     }
-    record[fact] = value
+    record[fact] = new Fact<FactValue>(fact, value, UNCACHED)
   }
   return record
 }
+
+const UNCACHED = { cache: false }
 
 /** A number outside its plausible range still has an order, so it may be compared; what is no number may not. */
 const fitsKind = (fact: FactName, value: NonNullable<FactValue>): boolean =>
