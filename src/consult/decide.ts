@@ -1,33 +1,19 @@
-import type { AskedConsult, Consult } from './consult.js'
-import type { ConsultAsked, ConsultEvent } from './events.js'
+import type { ConsultCommand } from './commands.js'
+import { type AskedConsult, type Consult, isOpen, opinionsHidden } from './consult.js'
+import { finishTask, makeDecision, openTask } from './decide-case.js'
+import type { ConsultEvent } from './events.js'
 import type { Opinion } from './opinion.js'
 import type { Person } from './people.js'
+import type { Doing, Refusal } from './refusals.js'
 
-/** What somebody wants done. Who and when come with the command: deciding needs no clock and no ids. */
-export type ConsultCommand =
-  | ({ readonly type: 'ask' } & Omit<ConsultAsked, 'type'>)
-  | {
-      readonly type: 'give-opinion'
-      readonly by: Person
-      readonly at: string
-      /** The revision that the colleague had before them. */
-      readonly revision: number
-      readonly opinion: Opinion
-    }
-  | { readonly type: 'comment'; readonly by: Person; readonly at: string; readonly text: string }
-
-/** Why a command is not done. One kind a reason, with what the person needs to know. */
-export type Refusal =
-  | { readonly refused: 'already-asked'; readonly ref: string }
-  | { readonly refused: 'no-such-consult' }
-  | { readonly refused: 'own-consult'; readonly ref: string }
-  | { readonly refused: 'no-such-revision'; readonly ref: string; readonly given: number; readonly newest: number }
-  | { readonly refused: 'answered-newer-revision'; readonly ref: string; readonly given: number; readonly answered: number }
-  | { readonly refused: 'nothing-said'; readonly ref: string }
+export type { ConsultCommand } from './commands.js'
+export { type Refusal, refusalWords } from './refusals.js'
 
 export type Decision = readonly ConsultEvent[] | Refusal
 
 export const isRefusal = (decision: Decision): decision is Refusal => 'refused' in decision
+
+type Later = Exclude<ConsultCommand, { type: 'ask' }>
 
 /**
  * Judges a command against the consult as it stands. No events means that it already stands as wanted.
@@ -37,15 +23,101 @@ export const isRefusal = (decision: Decision): decision is Refusal => 'refused' 
  * fall back to an older one by an old button.
  */
 export function decide(command: ConsultCommand, consult: Consult): Decision {
+  if (command.type === 'ask') {
+    return consult.status === 'not-asked'
+      ? [{ ...command, type: 'consult-asked' }]
+      : { refused: 'already-asked', ref: consult.ref }
+  }
+  return consult.status === 'not-asked' ? { refused: 'no-such-consult' } : onAsked(command, consult)
+}
+
+function onAsked(command: Later, consult: AskedConsult): Decision {
+  const { ref } = consult
+  const { by, at } = command
   switch (command.type) {
-    case 'ask':
-      return consult.status === 'asked' ? { refused: 'already-asked', ref: consult.ref } : [{ ...command, type: 'consult-asked' }]
     case 'give-opinion':
-      return consult.status === 'asked' ? giveOpinion(command, consult) : { refused: 'no-such-consult' }
+      return ended(consult) ?? operated(consult, 'opinion') ?? giveOpinion(command, consult)
+    case 'reveal':
+      if (!opinionsHidden(consult)) return { refused: 'opinions-shown', ref }
+      return askerOnly(by, consult, 'lift what hides the opinions') ?? [{ type: 'opinions-revealed', by, at, ref }]
+    case 'revise': {
+      const refusal = askerOnly(by, consult, 'change the case') ?? ended(consult) ?? operated(consult, 'change')
+      if (refusal) return refusal
+      if (command.planHash === consult.planHash && command.question === consult.question)
+        return { refused: 'nothing-changed', ref }
+      return [{ ...command, type: 'consult-revised', ref, revision: consult.revision + 1 }]
+    }
     case 'comment':
-      if (consult.status !== 'asked') return { refused: 'no-such-consult' }
-      if (command.text.trim() === '') return { refused: 'nothing-said', ref: consult.ref }
-      return [{ ...command, type: 'comment-made', ref: consult.ref }]
+      return command.text.trim() === '' ? { refused: 'nothing-said', ref } : [{ ...command, type: 'comment-made', ref }]
+    case 'edit-comment': {
+      const comment = consult.comments.find(({ message }) => message === command.message)
+      if (!comment) return { refused: 'no-such-comment', ref }
+      if (comment.by.id !== by.id) return { refused: 'comment-of-another', ref }
+      return comment.text === command.text ? [] : [{ ...command, type: 'comment-edited', ref }]
+    }
+    case 'delete-comment': {
+      // Whoever runs a channel may take a message out of it as well, so only that it went is kept, not judged.
+      const comment = consult.comments.find(({ message }) => message === command.message)
+      if (!comment) return { refused: 'no-such-comment', ref }
+      return comment.deletedAt === undefined ? [{ ...command, type: 'comment-deleted', ref }] : []
+    }
+    case 'show-picture':
+      return [{ ...command, type: 'picture-shown', ref }]
+    case 'open-task':
+      return ended(consult) ?? openTask(command, consult)
+    case 'finish-task':
+      return finishTask(command, consult)
+    case 'decide': {
+      const refusal = askerOnly(by, consult, 'decide') ?? ended(consult) ?? operated(consult, 'decision')
+      return refusal ?? makeDecision(command, consult)
+    }
+    case 'record-outcome': {
+      const { outcome } = command
+      if (consult.status === 'withdrawn') return { refused: 'consult-ended', ref, status: 'withdrawn' }
+      return askerOnly(by, consult, 'record the outcome') ?? [{ type: 'outcome-recorded', by, at, ref, outcome }]
+    }
+    case 'close': {
+      const because = command.because?.trim()
+      const refusal = askerOrLead(by, command.lead, consult, 'close it')
+      if (refusal) return refusal
+      if (consult.status === 'closed') return []
+      return ended(consult) ?? [{ type: 'consult-closed', by, at, ref, ...(because ? { because } : {}) }]
+    }
+    case 'reopen': {
+      const refusal = askerOrLead(by, command.lead, consult, 'reopen it')
+      if (refusal) return refusal
+      if (consult.status === 'asked') return { refused: 'still-open', ref }
+      if (command.because.trim() === '') return { refused: 'reason-missing', ref, doing: 'reopen' }
+      return [{ type: 'consult-reopened', by, at, ref, because: command.because.trim() }]
+    }
+    case 'withdraw': {
+      const refusal = askerOnly(by, consult, 'withdraw it')
+      if (refusal) return refusal
+      if (consult.status === 'withdrawn') return []
+      if (command.because.trim() === '') return { refused: 'reason-missing', ref, doing: 'withdraw' }
+      return (
+        ended(consult) ??
+        operated(consult, 'withdrawal') ?? [{ type: 'consult-withdrawn', by, at, ref, because: command.because.trim() }]
+      )
+    }
+    case 'reassign': {
+      const { to } = command
+      const refusal = askerOrLead(by, command.lead, consult, 'give it to somebody else') ?? ended(consult)
+      if (refusal) return refusal
+      if (to.id === consult.askedBy.id) return { refused: 'already-theirs', ref, name: to.name }
+      return [{ type: 'consult-reassigned', by, at, ref, to }]
+    }
+    case 'ask-deputy': {
+      const { deputy } = consult.asking
+      if (deputy === undefined) return { refused: 'no-deputy', ref }
+      // Somebody has answered, or the deputy was asked: there is no silence to break.
+      const needless = consult.deputyAsked !== undefined || consult.opinions.length > 0 || consult.status !== 'asked'
+      return needless ? [] : [{ type: 'deputy-asked', by, at, ref, deputy }]
+    }
+    case 'remind':
+      return isOpen(consult) ? [{ type: 'reminder-sent', by, at, ref, kind: command.kind, to: command.to }] : []
+    case 'pause-reminders':
+      return [{ ...command, type: 'reminders-paused', ref }]
     default:
       return unreachable(command)
   }
@@ -67,27 +139,22 @@ function giveOpinion(command: Extract<ConsultCommand, { type: 'give-opinion' }>,
 }
 
 const same = (one: Opinion, other: Opinion): boolean =>
-  one.kind === other.kind && one.sentence === other.sentence && one.steps.join() === other.steps.join()
+  one.kind === other.kind &&
+  one.sentence === other.sentence &&
+  one.wouldChangeMind === other.wouldChangeMind &&
+  one.steps.join() === other.steps.join()
 
-/** What the person is told: what was refused, why, and what to do instead. */
-export function refusalWords(refusal: Refusal): string {
-  switch (refusal.refused) {
-    case 'already-asked':
-      return `${refusal.ref} has already been put to the team.`
-    case 'no-such-consult':
-      return 'There is no such consult here. Search with: find WORDS'
-    case 'own-consult':
-      return `${refusal.ref} is your own consult: the opinions on it are your colleagues'. Write in its thread to add a comment.`
-    case 'no-such-revision':
-      return `${refusal.ref} has no revision ${refusal.given}; the newest is ${refusal.newest}. Answer on the newest card.`
-    case 'answered-newer-revision':
-      return `You have already answered revision ${refusal.answered} of ${refusal.ref}; this button belongs to revision ${refusal.given}. Answer on the newest card.`
-    case 'nothing-said':
-      return `Nothing was written to add to ${refusal.ref}.`
-    default:
-      return unreachable(refusal)
-  }
-}
+const askerOnly = (by: Person, { ref, askedBy }: AskedConsult, doing: Doing): Refusal | undefined =>
+  by.id === askedBy.id ? undefined : { refused: 'asker-only', ref, doing, askedBy: askedBy.name }
+
+const askerOrLead = (by: Person, lead: boolean, { ref, askedBy }: AskedConsult, doing: Doing): Refusal | undefined =>
+  by.id === askedBy.id || lead ? undefined : { refused: 'asker-or-lead-only', ref, doing, askedBy: askedBy.name }
+
+const ended = ({ ref, status }: AskedConsult): Refusal | undefined =>
+  status === 'closed' || status === 'withdrawn' ? { refused: 'consult-ended', ref, status } : undefined
+
+const operated = ({ ref, status }: AskedConsult, doing: 'opinion' | 'change' | 'decision' | 'withdrawal'): Refusal | undefined =>
+  status === 'operated' ? { refused: 'already-operated', ref, doing } : undefined
 
 function unreachable(value: never): never {
   throw new Error(`Unknown ${JSON.stringify(value)}`)
