@@ -33,12 +33,37 @@ interface Gathered {
 }
 
 const PARTS: readonly (readonly [RegExp, (said: string, into: Gathered) => void])[] = [
-  [/^(?:plan\s+)?A\s*(?::\s*|\s+)/u, (said, into) => void (into.planA = said)],
-  [/^(?:plan\s+)?B\s*(?::\s*|\s+)/u, (said, into) => void (into.planB = said)],
-  [/^(?:if|trigger)\s*(?::\s*|\s+)/iu, (said, into) => void (into.trigger = said)],
-  [/^(?:operates|surgeon)\s*(?::\s*|\s+)/iu, (said, into) => void (into.operates = said)],
+  [
+    /^(?:plan\s+)?A\s*(?::\s*|\s+)/u,
+    (said, into) => {
+      into.planA = said
+    },
+  ],
+  [
+    /^(?:plan\s+)?B\s*(?::\s*|\s+)/u,
+    (said, into) => {
+      into.planB = said
+    },
+  ],
+  [
+    /^(?:if|trigger)\s*(?::\s*|\s+)/iu,
+    (said, into) => {
+      into.trigger = said
+    },
+  ],
+  [
+    /^(?:operates|surgeon)\s*(?::\s*|\s+)/iu,
+    (said, into) => {
+      into.operates = said
+    },
+  ],
   [/^(?:lens|IOL)\s*(?::\s*|\s+)/iu, lens],
-  [/^follows\s*(?::\s*|\s+)/iu, (said, into) => void into.follows.push(...names(said))],
+  [
+    /^follows\s*(?::\s*|\s+)/iu,
+    (said, into) => {
+      into.follows.push(...names(said))
+    },
+  ],
   [
     /^(?:not|departs from)\s*(?::\s*|\s+)/iu,
     (said, into) => {

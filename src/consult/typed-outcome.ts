@@ -76,7 +76,12 @@ function complications(said: string, into: Draft, problems: string[]): void {
 }
 
 const PARTS: readonly (readonly [RegExp, Part])[] = [
-  [/^(?:on)\s+(?=\d)/iu, (said, into) => void (into.on = said)],
+  [
+    /^(?:on)\s+(?=\d)/iu,
+    (said, into) => {
+      into.on = said
+    },
+  ],
   [
     /^(?:lens|IOL|implanted)\s*(?::\s*|\s+)/iu,
     (said, into, problems) => {
@@ -94,10 +99,25 @@ const PARTS: readonly (readonly [RegExp, Part])[] = [
       else into.refractionD = reading.value
     },
   ],
-  [/^(?:acuity|VA|BCVA|UCVA)\s*(?::\s*|\s+)/iu, (said, into) => void (into.acuity = said)],
+  [
+    /^(?:acuity|VA|BCVA|UCVA)\s*(?::\s*|\s+)/iu,
+    (said, into) => {
+      into.acuity = said
+    },
+  ],
   [/^complications?\s*(?::\s*|\s+)/iu, complications],
-  [/^(?=(?:no complications?|uncomplicated)$)/iu, (_said, into) => void (into.complications = [])],
-  [/^(?=not converted$)/iu, (_said, into) => void (into.conversion = 'none')],
+  [
+    /^(?=(?:no complications?|uncomplicated)$)/iu,
+    (_said, into) => {
+      into.complications = []
+    },
+  ],
+  [
+    /^(?=not converted$)/iu,
+    (_said, into) => {
+      into.conversion = 'none'
+    },
+  ],
   [
     /^(?:conversion|converted(?: to)?)\s*(?::\s*|\s+)/iu,
     (said, into, problems) => {
@@ -109,18 +129,34 @@ const PARTS: readonly (readonly [RegExp, Part])[] = [
   ],
   [
     /^(?:ultrasound|US)\s*(?::\s*|\s+)/iu,
-    number('ultrasound', (value, into) => void (into.energy = { ...into.energy, ultrasoundSeconds: value })),
+    number('ultrasound', (value, into) => {
+      into.energy = { ...into.energy, ultrasoundSeconds: value }
+    }),
   ],
   [
     /^(?:effective phaco time|EPT)\s*(?::\s*|\s+)/iu,
-    number('effective phaco time', (value, into) => void (into.energy = { ...into.energy, effectivePhacoSeconds: value })),
+    number('effective phaco time', (value, into) => {
+      into.energy = { ...into.energy, effectivePhacoSeconds: value }
+    }),
   ],
   [
     /^(?:cell density|cell count|ECD)\s*(?::\s*|\s+)/iu,
-    number('cell density', (value, into) => void (into.endothelialCellsPerMm2 = value)),
+    number('cell density', (value, into) => {
+      into.endothelialCellsPerMm2 = value
+    }),
   ],
-  [/^(?:IOP|pressure)\s*(?::\s*|\s+)/iu, number('pressure', (value, into) => void (into.pressureMmHg = value))],
-  [/^note\s*(?::\s*|\s+)/iu, (said, into) => void (into.note = joined(into.note, said))],
+  [
+    /^(?:IOP|pressure)\s*(?::\s*|\s+)/iu,
+    number('pressure', (value, into) => {
+      into.pressureMmHg = value
+    }),
+  ],
+  [
+    /^note\s*(?::\s*|\s+)/iu,
+    (said, into) => {
+      into.note = joined(into.note, said)
+    },
+  ],
 ]
 
 const joined = (former: string | undefined, more: string): string => (former === undefined ? more : `${former}; ${more}`)
