@@ -3,7 +3,7 @@ import type { Comparison, Trigger } from './condition.js'
 import type { FactName, FactRecord, FactValue } from './facts.js'
 import { fault } from './fault.js'
 import { type Decision, EVERY_OPERATION, fold } from './fold.js'
-import { OPERATOR_NAMES, OPERATORS } from './operators.js'
+import { CARRIED_OPERATORS, carried, OPERATOR_NAMES } from './operators.js'
 import { FACT_NAMES, termOf, valueFlaw } from './read-condition.js'
 import { canonical, type Question, questionsOf, type RuleSet } from './rules.js'
 
@@ -33,26 +33,38 @@ function asked(ruleSet: RuleSet): Asked {
     first.set(condition, same)
     return { id: question.id, rule: same.id }
   })
-  const fresh = { rules: [...first.values()].map((question) => parsed(engineRule(question))), answeredBy }
+  const fresh = { rules: [...first.values()].map(parsed), answeredBy }
   askedOf.set(ruleSet, fresh)
   return fresh
 }
 
-/** Parsed rules hold no state of a run, since the engine copies their conditions for each; only the engine itself may not be shared. */
-const parsed = (rule: EngineRule): EngineRule => Object.assign(new Rule(rule), { name: rule.name })
+export const engineRule = ({ id, trigger }: Question): EngineRule => ({
+  name: id,
+  conditions: topLevel(trigger, comparison),
+  event: EVENT,
+})
 
-export const engineRule = ({ id, trigger }: Question): EngineRule => ({ name: id, conditions: topLevel(trigger), event: EVENT })
+type AsLeaf = (comparison: Comparison) => { readonly fact: string; readonly operator: string; readonly value: unknown }
 
-function topLevel(trigger: Trigger): TopLevelCondition {
+function topLevel(trigger: Trigger, leaf: AsLeaf): TopLevelCondition {
+  const nested = (part: Exclude<Trigger, { always: true }>) => ('fact' in part ? leaf(part) : topLevel(part, leaf))
   if ('always' in trigger) return { all: [{ fact: EVERY_OPERATION, operator: 'is', value: true }] }
   if ('all' in trigger) return { all: trigger.all.map(nested) }
   if ('any' in trigger) return { any: trigger.any.map(nested) }
   if ('not' in trigger) return { not: nested(trigger.not) }
-  return { all: [comparison(trigger)] }
+  return { all: [leaf(trigger)] }
 }
 
-const nested = (part: Exclude<Trigger, { always: true }>) => ('fact' in part ? comparison(part) : topLevel(part))
-const comparison = ({ fact, operator, value }: Comparison) => ({ fact, operator, value })
+const comparison: AsLeaf = ({ fact, operator, value }) => ({ fact, operator, value })
+
+/**
+ * Parsed once a rule set: parsed rules hold no state of a run, since the engine copies their conditions for each; only the
+ * engine itself may not be shared. Lists go in behind a function, which the engine passes on instead of copying them.
+ */
+const parsed = ({ id, trigger }: Question): EngineRule => {
+  const conditions = topLevel(trigger, ({ fact, operator, value }) => ({ fact, operator, value: carried(value) }))
+  return Object.assign(new Rule({ name: id, conditions, event: EVENT }), { name: id })
+}
 
 /**
  * Answers every question of a rule set in one run of the engine.
@@ -87,7 +99,7 @@ export async function decide(
   withReasons = false,
 ): Promise<ReadonlyMap<string, Decision>> {
   const engine = new Engine([], { allowUndefinedFacts: false })
-  for (const name of OPERATOR_NAMES) engine.addOperator(name, OPERATORS[name])
+  for (const name of OPERATOR_NAMES) engine.addOperator(name, CARRIED_OPERATORS[name])
   for (const rule of rules) engine.addRule(rule)
   const { results, failureResults } = await engine.run(checked(facts))
   const folded = new Map<string, Decision>()

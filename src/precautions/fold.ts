@@ -3,7 +3,7 @@ import type { OperatorName, Threshold } from './condition.js'
 import type { FactName, FactValue } from './facts.js'
 import { fault } from './fault.js'
 import { type Finding, findingOf, type Truth } from './kleene.js'
-import { isOperatorName } from './operators.js'
+import { type Carried, isOperatorName, uncarried } from './operators.js'
 import { isFactName } from './read-condition.js'
 
 /** One comparison as the engine made it, for the reader who asks why. */
@@ -105,6 +105,6 @@ function foldLeaf(node: Extract<Node, { fact: string }>, walk: Walk): Truth {
     walk.anyMissing = true
   }
   const truth = open ? null : node.result
-  walk.reasons?.push({ fact, given, operator, threshold: node.value as Threshold, truth })
+  walk.reasons?.push({ fact, given, operator, threshold: uncarried(node.value as Carried), truth })
   return truth
 }

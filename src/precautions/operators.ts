@@ -30,3 +30,14 @@ export const OPERATORS: Readonly<Record<OperatorName, Comparer>> = {
 
 export const OPERATOR_NAMES = Object.keys(OPERATORS) as readonly OperatorName[]
 export const isOperatorName = (name: string): name is OperatorName => Object.hasOwn(OPERATORS, name)
+
+/** A threshold on its way through the engine: as it is, or, for a list, behind a function. */
+export type Carried = Threshold | (() => Threshold)
+
+export const carried = (threshold: Threshold): Carried => (Array.isArray(threshold) ? () => threshold : threshold)
+export const uncarried = (threshold: Carried): Threshold => (typeof threshold === 'function' ? threshold() : threshold)
+
+/** The same comparisons for the engine, whose thresholds may be carried. */
+export const CARRIED_OPERATORS = Object.fromEntries(
+  OPERATOR_NAMES.map((name) => [name, (given: FactValue, threshold: Carried) => OPERATORS[name](given, uncarried(threshold))]),
+) as Readonly<Record<OperatorName, (given: FactValue, threshold: Carried) => boolean>>
