@@ -19,7 +19,9 @@ import {
   titleOf,
   whatIsHard,
 } from './first-screen.js'
+import { forecastLine, forecastSection } from './forecast-section.js'
 import { gapSection, waitingSection } from './gap-section.js'
+import { lensDetailSections, orderLine } from './lens-detail-sections.js'
 import { lensSection } from './lens-section.js'
 import { riskModelSection, riskSection, surgerySection } from './number-sections.js'
 import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
@@ -91,6 +93,8 @@ export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Secti
   ...surgerySection(plan),
   ...checklistSection(plan),
   caseSection(plan),
+  ...forecastSection(plan),
+  ...lensDetailSections(plan),
   ...waitingSection(plan),
   ...riskModelSection(plan),
   ...checklistReasons(plan),
@@ -111,6 +115,8 @@ export function consultCard(input: ConsultCardInput): Card {
       whatIsHard(plan),
       ...questionAsked(input.question),
       ...lensBlocks(plan),
+      ...orderLine(plan, input.openedAt),
+      ...forecastLine(plan),
       ...cautionBlocks(plan),
       ...riskBlocks(plan),
       ...questionBlocks(plan, tasks),

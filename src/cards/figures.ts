@@ -1,11 +1,7 @@
+import { withThousands } from '../terms/frequency.js'
 import { signed } from '../terms/power.js'
 
-/** "2,180". */
-export const withThousands = (value: number): string => {
-  const [whole = '', part] = String(value).split('.')
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',')
-  return part === undefined ? grouped : `${grouped}.${part}`
-}
+export { withThousands }
 
 const SCALES = [100, 1000, 10_000] as const
 

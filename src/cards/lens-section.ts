@@ -4,7 +4,9 @@ import { lensPower, refraction } from '../terms/power.js'
 import type { Block, Section } from './card.js'
 import { eyeInWords, fellowRows } from './case-words.js'
 import { asSentence, capitalised, powerRange, refractionRange } from './figures.js'
+import { backupLine } from './lens-detail-sections.js'
 import { WORDS } from './words-en.js'
+import { LENS_WORDS } from './words-lens-en.js'
 
 const useOf = (row: FormulaRow): string => (row.basis ? WORDS.use.basis : row.counts ? WORDS.use.counts : WORDS.use.aside)
 
@@ -99,10 +101,17 @@ function constants(plan: Plan): readonly Block[] {
         FORMULA_NAMES[constant.formula],
         `${constant.name} ${constant.value}`,
         WORDS.modality[constant.modality],
-        constant.origin,
+        constant.eyes === undefined ? constant.origin : `${constant.origin}, ${LENS_WORDS.constantEyes(constant.eyes)}`,
       ]),
     },
   ]
+}
+
+/** Where the lens is not made. */
+function gapsInRange({ lens }: Plan): readonly Block[] {
+  const holes = lens.gapsInRange ?? []
+  const text = holes.map(({ belowD, aboveD }) => `${lensPower(belowD)} and ${lensPower(aboveD)}`).join('; ')
+  return holes.length === 0 ? [] : [{ kind: 'fact', label: LENS_WORDS.gaps, text }]
 }
 
 /** Everything behind the lens line of the first screen. */
@@ -133,9 +142,11 @@ export function lensSection(plan: Plan): Section {
       ...lens.missing.map(
         (gap): Block => ({ kind: 'question', text: asSentence(WORDS.noLensMissing(gap.label, gap.wouldChange)) }),
       ),
+      ...backupLine(plan),
       ...leavesTable(plan),
       ...powerTable(plan),
       ...reasons(plan),
+      ...gapsInRange(plan),
       ...(lens.notes.length > 0 ? [{ kind: 'list', items: lens.notes } as const] : []),
       ...constants(plan),
       {

@@ -4,6 +4,8 @@ import { eyeInWords } from './case-words.js'
 import { footerOf, planSections } from './consult-card.js'
 import { riskBlocks } from './first-risks.js'
 import { cautionBlocks, eyeWarning, lensBlocks, questionAsked, questionBlocks, whatIsHard } from './first-screen.js'
+import { forecastLine } from './forecast-section.js'
+import { orderLine } from './lens-detail-sections.js'
 import { WORDS } from './words-en.js'
 import { workingSection } from './working.js'
 
@@ -18,6 +20,8 @@ export function planCard(plan: Plan): Card {
       whatIsHard(plan),
       ...questionAsked(plan.case.question?.value),
       ...lensBlocks(plan),
+      ...orderLine(plan, undefined),
+      ...forecastLine(plan),
       ...cautionBlocks(plan),
       ...riskBlocks(plan),
       ...questionBlocks(plan, []),

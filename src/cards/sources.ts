@@ -60,6 +60,16 @@ function singly(source: Cited): readonly Cited[] {
   return works.length === 1 ? [source] : works.map((cite) => ({ cite, sureness: source.sureness }))
 }
 
+/** Works behind the lens beyond its formulas. */
+const lensSources = ({ forecast, fellow, toric, separateConstants }: Plan['lens']): readonly Cited[] => [
+  ...(forecast?.contributions.map((each) => each.source) ?? []),
+  ...(forecast?.biases.map((each) => each.source) ?? []),
+  ...(fellow?.source ? [fellow.source] : []),
+  ...(fellow?.secondEye ? [fellow.secondEye.source] : []),
+  ...(toric?.estimates.map((each) => each.source) ?? []),
+  ...(separateConstants ? [separateConstants.objectionSource, ...separateConstants.pairs.map((pair) => pair.source)] : []),
+]
+
 /** Every work that the plan cites, once and in full, with how it was seen. */
 export function sourcesSection(plan: Plan): readonly Section[] {
   const cited: readonly Cited[] = [
@@ -67,6 +77,8 @@ export function sourcesSection(plan: Plan): readonly Section[] {
     ...plan.tensions.flatMap((tension) => tension.sides.flatMap((side) => side.sources)),
     ...plan.risks.map((risk) => risk.source),
     ...plan.surgery.map((figure) => figure.source),
+    ...plan.biometryChecks.map((check) => check.source),
+    ...lensSources(plan.lens),
   ]
   const works = new Map<string, { cite: string; seen: Set<string> }>()
   for (const source of cited.flatMap(singly)) {

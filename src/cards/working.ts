@@ -3,6 +3,7 @@ import { ADJUSTMENT_NAMES, FORMULA_NAMES } from '../terms/formulas.js'
 import type { Block, Section } from './card.js'
 import { sourceInWords } from './sources.js'
 import { WORDS } from './words-en.js'
+import { LENS_WORDS } from './words-lens-en.js'
 
 const quantity = (name: string, value: number | string, unit: string | undefined): string =>
   `${name} = ${typeof value === 'number' ? Number(value.toPrecision(8)) : value}${unit === undefined ? '' : ` ${unit}`}`
@@ -24,10 +25,24 @@ export function workingBlocks(title: string, working: Working): readonly Block[]
 
 const formulaTitle = (row: FormulaRow): string => `${FORMULA_NAMES[row.formula]}, ${ADJUSTMENT_NAMES[row.adjustment]}`
 
+/** The numbers behind the lens beyond its formulas. */
+function lensDetails({ lens }: Plan): readonly { readonly title: string; readonly working: Working | undefined }[] {
+  const { forecast, backup, fellow, toric, separateConstants } = lens
+  return [
+    { title: LENS_WORDS.titles.forecast, working: forecast?.working },
+    { title: LENS_WORDS.backup, working: backup?.working },
+    { title: LENS_WORDS.titles.beside, working: fellow?.working },
+    { title: LENS_WORDS.secondEye, working: fellow?.secondEye?.working },
+    { title: LENS_WORDS.titles.toric, working: toric?.working },
+    ...(separateConstants?.pairs ?? []).map(({ working }) => ({ title: LENS_WORDS.titles.separate, working })),
+  ]
+}
+
 /** Every number of the plan that has its working, in the order of the plan: what it is, and the blocks that show it. */
 export function workings(plan: Plan): readonly { readonly title: string; readonly blocks: readonly Block[] }[] {
   const all = [
     ...plan.lens.formulas.map((row) => ({ title: formulaTitle(row), working: row.working })),
+    ...lensDetails(plan),
     ...plan.risks.map((risk) => ({ title: `${risk.about}, ${risk.model}`, working: risk.working })),
     ...plan.surgery.map((figure) => ({ title: figure.about, working: figure.working })),
   ]

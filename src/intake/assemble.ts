@@ -19,7 +19,8 @@ const NOT_OF_AN_EYE: ReadonlySet<string> = new Set(
   (
     'ageYears sex weightKg diabetes alphaBlocker anticoagulant canLieFlat steroidResponder surgeonGrade surgeonCases surgeryDate ' +
     'anaesthesia onlyEye biometryAgeMonths familyRetinalDetachment lensLabel toricPlanned multifocalPlanned siliconeOpticPlanned ' +
-    'capsularRingPlanned targetRefractionD technique incisionMm bottleHeightCm infusionPressureMmHg activeInfusion keratometricIndex note'
+    'capsularRingPlanned separateConstantsAsked targetRefractionD technique incisionMm incisionMeridianDeg inducedAstigmatismD ' +
+    'bottleHeightCm infusionPressureMmHg activeInfusion keratometricIndex note'
   ).split(' '),
 )
 const isOfNoEye = (field: Field): boolean =>

@@ -32,6 +32,11 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
   ),
   yesNo('toricPlanned', 'toric lens planned', forms('toric | toric planned | toric lens | toric iol | toric lens planned')),
   yesNo(
+    'separateConstantsAsked',
+    'separate constants for plus and minus powers asked for',
+    forms('separate constants | separate constants for plus and minus | separate plus and minus constants'),
+  ),
+  yesNo(
     'multifocalPlanned',
     'multifocal lens planned',
     forms('multifocal | multifocal lens | multifocal iol | trifocal | edof | multifocal planned | ' + 'multifocal lens planned'),

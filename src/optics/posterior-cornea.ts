@@ -129,7 +129,7 @@ export function totalByScaling(anterior: AstigmatismAt, lensCylinder: Dioptres):
   const outside = tooGreat(anterior)
   if (outside) return outside
   if (!(lensCylinder <= GOGGIN_TO)) {
-    const reason = `The scaling was published for lens cylinders to ${GOGGIN_TO} D; this lens would have ${lensCylinder} D.`
+    const reason = `The scaling was published for lens cylinders to ${GOGGIN_TO} D; this lens would have ${lensCylinder.toFixed(2)} D.`
     return noAnswer('lens cylinder', lensCylinder, 'D', reason, 0, GOGGIN_TO)
   }
   const orientation = orientationOf(anterior.meridian)

@@ -137,7 +137,7 @@ function secondEyeOf(fellow: Stated, eye: EyeForLens, answer: LensAnswer): Fello
     aimD: aim,
     ...(plain ? { plain } : {}),
     ...(corrected ? { corrected } : {}),
-    words: `The first eye ended ${refraction(error)} from its prediction. Half of that moves the aim from ${refraction(eye.target)} to ${refraction(aim)}: ${named(corrected)} instead of ${named(plain)}. Not applied: only if the first eye is stable and nothing else explains its error`,
+    words: `The first eye ended ${refraction(error)} from its prediction. Half of that moves the aim from ${refraction(eye.target)} to ${refraction(aim)}: ${named(corrected) === named(plain) ? `still ${named(plain)}` : `${named(corrected)} instead of ${named(plain)}`}. Not applied: only if the first eye is stable and nothing else explains its error`,
     source: outcome.value.source,
     working: {
       inputs: [

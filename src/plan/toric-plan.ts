@@ -22,6 +22,7 @@ const MERIDIONAL: Source = {
   year: 2007,
   sureness: 'memory',
 }
+const EQUIVALENT = 'The recommended power is the spherical equivalent of the toric lens.'
 const UNOPERATED = 'For corneas that are regular and were never operated on: compare with tomography of both surfaces.'
 
 const plain = ({ magnitude, meridian }: AstigmatismAt): NonNullable<Toric['keratometric']> => ({
@@ -56,7 +57,7 @@ export function toricOf(known: Case, eye: EyeForLens, answer: LensAnswer, powerD
     const left = shareLeftByRotation(degrees(turned))
     return left.kind === 'computed' ? [{ degrees: turned, shareLeft: left.value }] : []
   })
-  const shared = { because: why, rotation, missing: missingFor(known), caveats: [UNOPERATED] }
+  const shared = { because: why, rotation, missing: missingFor(known), caveats: [UNOPERATED, EQUIVALENT] }
   if (flatD === undefined || steepD === undefined || steepAxisDeg === undefined || eye.operatedCornea) {
     return { ...shared, estimates: [] }
   }
@@ -73,6 +74,7 @@ export function toricOf(known: Case, eye: EyeForLens, answer: LensAnswer, powerD
     ...(lens ? { lens } : {}),
     caveats: [
       UNOPERATED,
+      EQUIVALENT,
       ...(induced ? ['In one series adding an induced astigmatism measured on the front alone made prediction worse.'] : []),
     ],
     working: {

@@ -1,0 +1,79 @@
+import type { Plan } from '../plan/plan.js'
+import { refraction } from '../terms/power.js'
+import type { Block, Section } from './card.js'
+import { asSentence, frequency } from './figures.js'
+import { LENS_WORDS } from './words-lens-en.js'
+
+type Forecast = NonNullable<Plan['lens']['forecast']>
+
+const fact = (label: string, text: string): Block => ({ kind: 'fact', label, text })
+
+/** The chances that stand on a card: with the known tendency in them, where one is named. */
+const told = (forecast: Forecast): Forecast['unbiased'] => forecast.biased ?? forecast.unbiased
+
+const chance = ({ withinHalf, withinOne }: Forecast['unbiased']): string =>
+  LENS_WORDS.chance(frequency(withinHalf), frequency(withinOne))
+
+/** "Chance: within 0.50 D 63 in 100, … (first-order error budget, 2008 and 2025)": for the first screen. */
+export function forecastLine(plan: Plan): readonly Block[] {
+  const { forecast } = plan.lens
+  if (forecast === undefined) return []
+  const bias = forecast.biased ? `${LENS_WORDS.withBias}; ` : ''
+  return [fact(LENS_WORDS.chanceLabel, `${chance(told(forecast))} (${bias}${forecast.model}, average eyes, ${forecast.years})`)]
+}
+
+/** How sure the refraction is, what dominates, and what to measure again. */
+export function forecastSection(plan: Plan): readonly Section[] {
+  const { forecast } = plan.lens
+  if (forecast === undefined) return []
+  const { unbiased, biased, biases, simulated, measureAgain, contributions, standardDeviationD } = forecast
+  const deviation = standardDeviationD.toFixed(2)
+  const { interval, hyperopicSurprise } = told(forecast)
+  return [
+    {
+      id: 'forecast',
+      title: LENS_WORDS.titles.forecast,
+      where: 'page',
+      blocks: [
+        fact(LENS_WORDS.row, forecast.row),
+        fact(LENS_WORDS.chanceLabel, `${chance(told(forecast))}; ${LENS_WORDS.hyperopic(frequency(hyperopicSurprise))}`),
+        fact(LENS_WORDS.spread, LENS_WORDS.spreadText(deviation, refraction(interval.lowD), refraction(interval.highD))),
+        ...(biased
+          ? [
+              ...biases.map(({ words, biasD }) => fact(LENS_WORDS.tendency, `${words} (${refraction(biasD)})`)),
+              {
+                kind: 'line',
+                text: asSentence(LENS_WORDS.ifUnbiased(frequency(unbiased.withinHalf), frequency(unbiased.withinOne))),
+                weight: 'quiet',
+              } as const,
+            ]
+          : [fact(LENS_WORDS.tendency, LENS_WORDS.withoutBias)]),
+        ...(simulated ? [fact(LENS_WORDS.simulated, simulated.words)] : []),
+        fact(LENS_WORDS.dominates, forecast.dominant),
+        {
+          kind: 'table',
+          caption: LENS_WORDS.effects,
+          columns: [...LENS_WORDS.effectColumns],
+          rows: contributions.map(({ errorSource, standardUncertainty, unit, effectD }) => [
+            errorSource,
+            `${Number(standardUncertainty.toPrecision(2))} ${unit}`,
+            `${Math.abs(effectD).toFixed(2)} D`,
+          ]),
+        },
+        { kind: 'line', text: LENS_WORDS.again, weight: 'strong' },
+        {
+          kind: 'list',
+          items: measureAgain.map(({ action, standardDeviationD: after }) =>
+            LENS_WORDS.narrows(action, deviation, after.toFixed(2)),
+          ),
+        },
+        { kind: 'list', items: forecast.caveats },
+        {
+          kind: 'line',
+          text: LENS_WORDS.named(forecast.model, forecast.population, forecast.years),
+          weight: 'quiet',
+        },
+      ],
+    },
+  ]
+}

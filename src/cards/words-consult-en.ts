@@ -1,0 +1,111 @@
+import type { ConsultStatus } from '../consult/consult.js'
+
+/** The fixed phrases about a consult's life, in English; see words-en for those about a plan. */
+export const CONSULT_WORDS = {
+  status: {
+    asked: 'Open: opinions wanted',
+    decided: 'Decided',
+    operated: 'Operated',
+    closed: 'Closed',
+    withdrawn: 'Withdrawn',
+  } satisfies Record<ConsultStatus, string>,
+  state: 'State',
+  urgency: { routine: 'Routine', 'this-week': 'Answer wanted this week', today: 'ANSWER WANTED TODAY' },
+  surgeryOn: (day: string) => `surgery ${day}`,
+  asked: (names: string) => `asks ${names}`,
+  hidden: (n: number, until: string) =>
+    `${n === 0 ? 'No answer yet' : `${n} ${n === 1 ? 'answer' : 'answers'}`}, hidden ${until}. Tap to answer: what is typed in the thread is seen by all.`,
+  hiddenUntilLifted: (name: string) => `until ${name} lifts them`,
+  hiddenUntilNumber: (n: number, name: string) => `until ${n} have answered or ${name} lifts them`,
+  noSenior: 'NO SENIOR HAS REPLIED by the time set',
+  deputyAsked: (name: string) => `${name} was asked instead`,
+  revisedAt: (n: number, day: string) => `Revision ${n}, ${day}`,
+  answeredOlder: (names: string) => `answered an older revision: ${names}`,
+  tasks: 'Open tasks',
+  tasksDone: (n: number) => `${n} done`,
+  outcome: 'Outcome',
+  onOlderRevision: (n: number) => `decided on revision ${n}; the case was changed since`,
+  turn: {
+    closed: (name: string) => `Closed by ${name}`,
+    reopened: (name: string) => `Reopened by ${name}`,
+    withdrawn: (name: string) => `Withdrawn by ${name}`,
+  },
+  givenOn: (from: string) => `first asked by ${from}`,
+  history: 'What happened',
+  reveal: 'Show the opinions',
+  decideChoice: 'Decide',
+  changeChoice: 'Change the case',
+  outcomeChoice: 'Record the outcome',
+  taskChoice: 'Give a task',
+  opinionChoice: 'Answer with a sentence',
+  answerAgain: 'Reopen with: reopen: REASON',
+
+  changed: {
+    title: (ref: string, revision: number) => `${ref} was changed: revision ${revision}`,
+    summary: (ref: string, revision: number) => `${ref} is revision ${revision} now. Please look at it again.`,
+    inputs: 'Changed in the case',
+    numbers: 'Changed in the numbers',
+    numbersSame: 'The recommended lens and the risks stay as they were.',
+    gained: 'New precautions',
+    lost: 'Precautions that no longer apply',
+    precautionsSame: 'The precautions stay as they were.',
+    answeredBefore: (names: string, revision: number) =>
+      `Answered on revision ${revision}, before this change: ${names}. Please look again.`,
+    wasDecided: 'The decision was made on the older revision; opinions are wanted again before a new one.',
+  },
+
+  decision: {
+    title: (ref: string) => `${ref}: decision`,
+    summary: (ref: string, name: string) => `${name} has decided on ${ref}.`,
+    by: (name: string) => `${name} has decided`,
+    section: 'Decision',
+    planA: 'Plan A',
+    planB: 'Plan B',
+    trigger: 'Change to B if',
+    operates: 'Operates',
+    lens: 'Lens',
+    noLens: 'No lens power was stated.',
+    lensBecause: 'Another power than the plan recommends, because',
+    follows: 'Follows',
+    departs: (from: string) => `Does not follow ${from}, because`,
+    overrides: (precaution: string) => `Sets aside “${precaution}”, because`,
+  },
+
+  task: {
+    nobody: 'nobody yet',
+    by: (day: string) => `by ${day}`,
+    done: 'done',
+    doneWith: (result: string) => `done: ${result}`,
+    doneChoice: (task: string) => `${task} is done`,
+  },
+
+  reminder: {
+    unanswered: (asker: string) => `Nobody has answered ${asker} by the time set.`,
+    deputy: (asker: string, deputy: string) => `Nobody has answered ${asker} by the time set. ${deputy} is asked as deputy.`,
+    surgery: (day: string) => `Surgery is planned for ${day}.`,
+    openTasks: (n: number) => `Surgery is tomorrow and ${n} ${n === 1 ? 'task is' : 'tasks are'} still open.`,
+    tasksTyping: 'Or write in this thread: done T1: …',
+    outcomeWeeks: 'It is four weeks since the operation: the outcome can be recorded.',
+    outcomeYear: 'It is a year since the operation: the outcome can be recorded.',
+    outcomeTyping: 'Or write in this thread: outcome: 4-6 weeks; refraction -1.50; acuity 6/9; complications none',
+    record: 'Record the outcome',
+    stop: 'No more reminders of this',
+  },
+
+  home: {
+    title: 'Your consults',
+    waiting: 'Waits for you',
+    own: 'Your open consults',
+    nothingWaiting: 'Nothing waits for you.',
+    noneOwn: 'You have no open consult.',
+    summary: (waiting: number, own: number) =>
+      `${waiting} ${waiting === 1 ? 'thing waits' : 'things wait'} for you; ${own} of your consults ${own === 1 ? 'is' : 'are'} open.`,
+    answers: (n: number) => `${n} ${n === 1 ? 'answer' : 'answers'}`,
+    opinionWanted: 'your opinion is wanted',
+    lookAgain: (revision: number) => `changed since you answered: now revision ${revision}`,
+    decideNow: 'answered: decide',
+    outcomeMissing: 'decided, surgery is past: record the operation',
+    typing:
+      'Write the reference to see a consult, such as MARSH-7. Settings: reminders off · quiet 20:00-07:00 · zone Europe/London',
+  },
+} as const
