@@ -1,4 +1,5 @@
 import { factsOfCase } from '../src/plan/facts-of-case.js'
+import type { Plan } from '../src/plan/plan.js'
 import type { CompiledRules } from '../src/precautions/compile.js'
 import { changedFindings, effectOf, type FindingChange, type Touched, tally } from '../src/precautions/impact.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
@@ -21,11 +22,11 @@ export async function rulesImpact(
   const counted = tally()
   let cases = 0
   let changed = 0
-  let lost = 0
+  let unread = 0
   for await (const { ref, planHash } of pastPlans(trail)) {
-    const plan = await trail.plan(planHash)
+    const plan = await readOrSay(trail, ref, planHash, terminal)
     if (plan === undefined) {
-      lost += 1
+      unread += 1
       continue
     }
     cases += 1
@@ -36,7 +37,7 @@ export async function rulesImpact(
     if (options.json) terminal.out(`${JSON.stringify({ ref, planHash, changes })}\n`)
     else if (changed <= MOST_LISTED) terminal.out(`${ref}  ${changes.map(inWords).join(', ')}\n`)
   }
-  const totals = { before: before.version, after: after.version, cases, changed, plansNotFound: lost, touched: counted.touched() }
+  const totals = { before: before.version, after: after.version, cases, changed, unread, touched: counted.touched() }
   terminal.out(options.json ? `${JSON.stringify(totals)}\n` : totalsInWords(totals))
   return 0
 }
@@ -46,7 +47,7 @@ interface Totals {
   readonly after: string
   readonly cases: number
   readonly changed: number
-  readonly plansNotFound: number
+  readonly unread: number
   readonly touched: readonly Touched[]
 }
 
@@ -58,12 +59,24 @@ async function* pastPlans(trail: TrailReading): AsyncGenerator<{ readonly ref: s
   }
 }
 
+/** One plan that was altered or is gone is said, and does not hide what the others tell. */
+async function readOrSay(trail: TrailReading, ref: string, hash: string, terminal: Terminal): Promise<Plan | undefined> {
+  try {
+    const plan = await trail.plan(hash)
+    if (plan === undefined) terminal.err(`${ref}: its plan is not in the trail\n`)
+    return plan
+  } catch (fault) {
+    terminal.err(`${ref}: ${fault instanceof Error ? fault.message : 'its plan cannot be read'}\n`)
+    return undefined
+  }
+}
+
 const EFFECTS = { gained: 'gains', lost: 'loses', otherwise: 'changes' } as const
 
 const inWords = (change: FindingChange): string =>
   `${EFFECTS[effectOf(change)]} ${change.id} (${change.before} → ${change.after})`
 
-function totalsInWords({ before, after, cases, changed, plansNotFound, touched }: Totals): string {
+function totalsInWords({ before, after, cases, changed, unread, touched }: Totals): string {
   const width = Math.max(10, ...touched.map(({ id }) => id.length))
   const row = (id: string, gained: string, lost: string, otherwise: string) =>
     `${id.padEnd(width)}  ${gained.padStart(6)}  ${lost.padStart(6)}  ${otherwise.padStart(9)}`
@@ -72,7 +85,7 @@ function totalsInWords({ before, after, cases, changed, plansNotFound, touched }
     ...(changed > MOST_LISTED ? [`The first ${MOST_LISTED} of ${changed} changed cases are listed; --json lists all.`] : []),
     ...(changed > 0 ? ['', row('precaution', 'gained', 'lost', 'otherwise'), ...table, ''] : []),
     `${changed} of ${cases} past ${cases === 1 ? 'plan' : 'plans'} would change.`,
-    ...(plansNotFound > 0 ? [`${plansNotFound} could not be read: their plan is not in the trail.`] : []),
+    ...(unread > 0 ? [`${unread} more could not be read.`] : []),
     `Present rule set ${before}`,
     `Changed rule set ${after}`,
     '',

@@ -178,7 +178,10 @@ describe('soundings rules impact', () => {
   /** A trail that is only walked: its links in order, and its plans. */
   const trailOf = (plans: readonly (readonly [ref: string, hash: string, plan: Plan | undefined])[]): TrailReading => ({
     events: async () => [],
-    plan: async (hash) => plans.find(([, each]) => each === hash)?.[2],
+    plan: async (hash) => {
+      if (hash === 'altered') throw new Error('The plan kept under altered is not the plan that was written there')
+      return plans.find(([, each]) => each === hash)?.[2]
+    },
     find: async () => [],
     newest: async () => [],
     async *links() {
@@ -199,6 +202,7 @@ describe('soundings rules impact', () => {
       ['MARSH-7', 'h1', await planOf(29.6)],
       ['COVE-2', 'h2', await planOf(23.4)],
       ['REEF-9', 'h3', undefined],
+      ['TARN-4', 'altered', undefined],
     ])
     const [before, after] = [compileRules(shipped), compileRules(await ruleSetOf(department.path))]
     expect(await rulesImpact(before, after, trail, { json: false }, terminal)).toBe(0)
@@ -207,7 +211,8 @@ describe('soundings rules impact', () => {
     )
     expect(terminal.said()).toContain('COVE-2  changes long-slot (quiet → absent), changes second-clinic')
     expect(terminal.said()).toMatch(/\nlong-slot {2,}0 {2,}1 {2,}1\n/)
-    expect(terminal.said()).toContain('2 of 2 past plans would change.\n1 could not be read: their plan is not in the trail.\n')
+    expect(terminal.said()).toContain('2 of 2 past plans would change.\n2 more could not be read.\n')
+    expect(terminal.complained()).toMatch(/^REEF-9: its plan is not in the trail\nTARN-4: The plan kept under altered is not/)
   })
 
   it('gives each changed case and the totals as lines of JSON', async () => {
@@ -233,7 +238,7 @@ describe('soundings rules impact', () => {
         after: after.version,
         cases: 1,
         changed: 1,
-        plansNotFound: 0,
+        unread: 0,
         touched: [
           { id: 'long-slot', gained: 0, lost: 1, otherwise: 0 },
           { id: 'second-clinic-for-long-eyes', gained: 1, lost: 0, otherwise: 0 },

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { loadRuleSet } from '../../adapters/rules-folder.js'
 import { makePlan, type PlanGround } from '../../src/plan/make-plan.js'
@@ -83,5 +84,20 @@ describe('a department that lays its rules over the shipped ones', () => {
     expect(await versionsOn(changed, [signOff, later])).toMatchObject({ rulesApproved: { by: 'B. Deputy (invented)' } })
     expect(await versionsOn(shipped, [signOff])).not.toHaveProperty('rulesApproved')
     expect(await versionsOn(changed, undefined)).not.toHaveProperty('rulesApproved')
+  })
+
+  it('can copy what the page of the rules shows for a change', async () => {
+    const shownChanges = [...readFileSync('rules/README.md', 'utf8').matchAll(/`(\{ "override".*\})`/g)].map(
+      ([, json]) => json ?? '',
+    )
+    expect(shownChanges).toHaveLength(2)
+    for (const json of shownChanges) {
+      const copied = departmentFolder({ 'change.json': JSON.parse(json) as unknown })
+      try {
+        expect((await loaded(copied.path)).version).not.toBe(shipped.version)
+      } finally {
+        copied.remove()
+      }
+    }
   })
 })
