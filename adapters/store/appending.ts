@@ -3,9 +3,11 @@ import type { ConsultEvent } from '../../src/consult/events.js'
 import { GENESIS, seal } from '../../src/trail/chain.js'
 import { eventWords } from '../../src/trail/event-words.js'
 import { searchText } from '../../src/trail/find.js'
+import { mapFreeTexts } from '../../src/trail/free-texts.js'
 import type { Database, Writer } from './database.js'
 import { eventsOf } from './reading.js'
 import { lookAgainAt } from './reminding.js'
+import { wellFormed } from './well-formed.js'
 
 /**
  * Appends events of one consult behind the `expected` ones it has, and brings the search index along.
@@ -40,7 +42,11 @@ export async function appendEvents(
   for (const [index, event] of events.entries()) {
     if (event.ref !== ref) throw new Error(`Events of ${ref} and ${event.ref} cannot be appended together`)
     position += 1
-    const { link, texts } = seal(event, { position, version: expected + index + 1, previous }, freshSalt)
+    const { link, texts } = seal(
+      mapFreeTexts(event, wellFormed),
+      { position, version: expected + index + 1, previous },
+      freshSalt,
+    )
     await writer.insertInto('events').values(link).execute()
     if (texts.length > 0)
       await writer

@@ -15,7 +15,18 @@ export interface Database {
   index(writer: Writer, consult: number, words: { readonly asked: string; readonly talk: string }): Promise<void>
   /** Keeps other processes from appending until the transaction ends. */
   lockChain(writer: Writer): Promise<void>
+  /** Present where several processes may write at once. */
+  readonly sharing?: Sharing
+  /** Clears away what the database still holds of texts that were erased, in its free pages and its search index. */
+  scrub(): Promise<void>
   close(): Promise<void>
+}
+
+export interface Sharing {
+  /** This process, by a name that no other has. */
+  readonly holder: string
+  /** Keeps other processes from taking work until the transaction ends. */
+  lockQueues(writer: Writer): Promise<void>
 }
 
 /** Something only whoever runs the program can mend. `code` is listed for them with cause and remedy. */

@@ -3,6 +3,7 @@ import type { DraftAsking, DraftChange, KeptDraft } from '../../src/desk/store.j
 import { planSchema } from '../../src/plan/plan.js'
 import type { Reader, Writer } from './database.js'
 import { packPlan, unpackText } from './plan-packing.js'
+import { wellFormed } from './well-formed.js'
 
 /** @returns false when the draft is no longer in a state for it, so that one draft never makes two consults */
 export async function applyDraftChange(writer: Writer, change: DraftChange): Promise<boolean> {
@@ -17,7 +18,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange): Pro
         person: by,
         place: JSON.stringify(place),
         at,
-        text,
+        text: wellFormed(text),
         plan: body,
         blocked_by: JSON.stringify(blockedBy),
         ref: null,

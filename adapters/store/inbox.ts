@@ -3,7 +3,8 @@ import type { Effects, Inbox } from '../../src/desk/store.js'
 import { appendEvents } from './appending.js'
 import type { Database, Writer } from './database.js'
 import { applyDraftChange } from './drafts.js'
-import { enqueue, postAgain } from './outbox-rows.js'
+import { deliveryIsFree, takeDelivery } from './holding.js'
+import { channelOf, enqueue, postAgain } from './outbox-rows.js'
 import { packPlan } from './plan-packing.js'
 import { keepSettings } from './reminding.js'
 
@@ -11,42 +12,56 @@ import { keepSettings } from './reminding.js'
 const CONFLICT = new Error('conflict')
 
 export function inboxOf(database: Database, freshSalt: () => string): Inbox {
-  const { db } = database
+  const { db, sharing } = database
   return {
     async put({ key, inbound }, at) {
       const { numInsertedOrUpdatedRows } = await db
         .insertInto('inbox')
-        .values({ key, at, payload: JSON.stringify(inbound), state: 'waiting', attempts: 0, due: at, error_ref: null })
+        .values({
+          key,
+          at,
+          channel: `${inbound.place.platform} ${channelOf(inbound.place)}`,
+          payload: JSON.stringify(inbound),
+          state: 'waiting',
+          attempts: 0,
+          due: at,
+          error_ref: null,
+        })
         .onConflict((conflict) => conflict.column('key').doNothing())
         .executeTakeFirstOrThrow()
       return numInsertedOrUpdatedRows === 1n ? 'new' : 'duplicate'
     },
 
     async next(now) {
-      const row = await db
-        .selectFrom('inbox')
-        .select(['seq', 'payload', 'attempts'])
-        .where('state', '=', 'waiting')
-        .where('due', '<=', now)
-        .orderBy('seq')
-        .limit(1)
-        .executeTakeFirst()
+      const oldest = () =>
+        db
+          .selectFrom('inbox')
+          .select(['seq', 'payload', 'attempts'])
+          .where('state', '=', 'waiting')
+          .where('due', '<=', now)
+          .orderBy('seq')
+          .limit(1)
+          .executeTakeFirst()
+      const row = await (sharing ? takeDelivery(database, sharing, now) : oldest())
       if (!row) return undefined
       return { seq: row.seq, attempts: row.attempts, inbound: JSON.parse(row.payload ?? 'null') as Inbound }
     },
 
     async nextDue() {
-      const { due } = await db
-        .selectFrom('inbox')
-        .select((build) => build.fn.min('due').as('due'))
-        .where('state', '=', 'waiting')
-        .executeTakeFirstOrThrow()
+      let waiting = db
+        .selectFrom('inbox as mine')
+        .select((build) => build.fn.min('mine.due').as('due'))
+        .where('mine.state', '=', 'waiting')
+      if (sharing) waiting = waiting.where(deliveryIsFree(sharing, 'mine'))
+      const { due } = await waiting.executeTakeFirstOrThrow()
       return due ?? undefined
     },
 
     async commit(seq, effects, at) {
       try {
         await db.transaction().execute(async (writer) => {
+          // First of all, so that whatever this transaction shares with another one's is taken in one order.
+          await database.lockChain(writer)
           if (!(await finish(writer, seq))) throw CONFLICT
           await bringAbout(database, writer, effects, at, freshSalt)
         })
@@ -59,17 +74,21 @@ export function inboxOf(database: Database, freshSalt: () => string): Inbox {
 
     async fail(seq, { errorRef, retryAt, tell, at }) {
       await db.transaction().execute(async (writer) => {
-        await writer
+        const { numUpdatedRows } = await writer
           .updateTable('inbox')
           .set((build) => ({
+            held_by: null,
+            held_until: null,
             state: retryAt === undefined ? 'failed' : 'waiting',
             attempts: build('attempts', '+', 1),
             due: retryAt ?? null,
             error_ref: errorRef,
           }))
           .where('seq', '=', seq)
-          .execute()
-        if (tell) await enqueue(writer, tell, at, freshSalt)
+          .where('state', '=', 'waiting')
+          .executeTakeFirstOrThrow()
+        // Another process has handled it meanwhile: there is nothing to tell.
+        if (tell && numUpdatedRows === 1n) await enqueue(writer, tell, at, freshSalt)
       })
     },
   }
@@ -78,7 +97,7 @@ export function inboxOf(database: Database, freshSalt: () => string): Inbox {
 async function finish(writer: Writer, seq: number): Promise<boolean> {
   const { numUpdatedRows } = await writer
     .updateTable('inbox')
-    .set({ state: 'done', payload: null, due: null })
+    .set({ state: 'done', payload: null, due: null, held_by: null, held_until: null })
     .where('seq', '=', seq)
     .where('state', '=', 'waiting')
     .executeTakeFirstOrThrow()
@@ -98,7 +117,10 @@ async function bringAbout(
     await writer
       .insertInto('plans')
       .values(packed)
-      .onConflict((conflict) => conflict.column('hash').doNothing())
+      // One that was erased, and is put again, is there again.
+      .onConflict((conflict) =>
+        conflict.column('hash').doUpdateSet({ body: packed.body }).where('plans.body', '=', new Uint8Array()),
+      )
       .execute()
   }
   for (const change of effects.drafts) {

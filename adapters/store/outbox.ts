@@ -1,37 +1,48 @@
 import type { Outbound } from '../../src/desk/ports.js'
 import type { CardStanding, Lane, Outbox, Outgoing, OutgoingPart, Settled } from '../../src/desk/store.js'
 import type { Database, Reader, Writer } from './database.js'
+import { giveUpInterrupted, kindsOf, messageIsFree, takeMessage } from './holding.js'
 import { channelOf, enqueue, insertPart, type PartPayload } from './outbox-rows.js'
 import type { OutboxRow } from './tables.js'
 
 export function outboxOf(database: Database, freshSalt: () => string): Outbox {
-  const { db } = database
+  const { db, sharing } = database
   return {
     async next(now, { platform, kind, heldChannels }) {
-      let query = due(db, { platform, kind }).where('due', '<=', now).orderBy('due').orderBy('seq').limit(1)
-      if (heldChannels.length > 0) query = query.where('channel', 'not in', heldChannels)
-      const row = await query.executeTakeFirst()
+      const lane = { platform, kind }
+      const longestDue = (reader: Reader) => {
+        let query = due(reader, lane).where('due', '<=', now).orderBy('due').orderBy('seq').limit(1)
+        if (heldChannels.length > 0) query = query.where('channel', 'not in', heldChannels)
+        if (sharing) query = query.where(messageIsFree(sharing, 'outbox', lane, now))
+        return query.executeTakeFirst()
+      }
+      const row = await (sharing ? takeMessage(database, sharing, now, longestDue) : longestDue(db))
       return row && outgoing(db, row)
     },
 
     async nextDue(lane) {
-      const row = await due(db, lane).orderBy('due').limit(1).executeTakeFirst()
+      let query = due(db, lane).orderBy('due').limit(1)
+      if (sharing) query = query.where(messageIsFree(sharing, 'outbox', lane))
+      const row = await query.executeTakeFirst()
       return row?.due ?? undefined
     },
 
     async begin(seq, at) {
-      await db
+      let begun = db
         .updateTable('outbox')
         .set((build) => ({ state: 'sending', started_at: at, due: null, attempts: build('attempts', '+', 1) }))
         .where('seq', '=', seq)
         .where('state', 'in', ['queued', 'sent'])
         .where('message', 'is', null)
-        .execute()
+      if (sharing) begun = begun.where('held_by', '=', sharing.holder)
+      const { numUpdatedRows } = await begun.executeTakeFirstOrThrow()
+      // This process paused for so long that another one took the message over. Sending it now would post it twice.
+      if (numUpdatedRows !== 1n) throw new Error(`The message ${seq} of the outbox is in other hands`)
     },
 
     async settle(seq, settled, at, tell) {
       await db.transaction().execute(async (writer) => {
-        await settleRow(writer, seq, settled, at)
+        await settleRow(database, writer, seq, settled, at)
         if (tell) await enqueue(writer, tell, at, freshSalt)
       })
     },
@@ -56,7 +67,7 @@ const due = (reader: Reader, { platform, kind }: Lane) =>
     .selectFrom('outbox')
     .selectAll()
     .where('platform', '=', platform)
-    .where('kind', 'in', kind === 'answer' ? ['answer'] : ['part', 'note'])
+    .where('kind', 'in', kindsOf(kind))
     .where('due', 'is not', null)
 
 async function outgoing(reader: Reader, row: OutboxRow): Promise<Outgoing> {
@@ -110,11 +121,14 @@ async function rootMessage(reader: Reader, ref: string): Promise<string | null> 
   return row?.message ?? null
 }
 
-async function settleRow(writer: Writer, seq: number, settled: Settled, at: string): Promise<void> {
-  const row = await writer.selectFrom('outbox').selectAll().where('seq', '=', seq).executeTakeFirstOrThrow()
+async function settleRow({ sharing }: Database, writer: Writer, seq: number, settled: Settled, at: string): Promise<void> {
+  const found = writer.selectFrom('outbox').selectAll().where('seq', '=', seq)
+  // Locked where others write too: a card that is wanted anew meanwhile must not be taken for settled.
+  const row = await (sharing ? found.forUpdate() : found).executeTakeFirstOrThrow()
+  if (sharing && row.held_by !== null && row.held_by !== sharing.holder) return
   await writer
     .updateTable('outbox')
-    .set(settledRow(row, settled, at))
+    .set({ ...settledRow(row, settled, at), held_by: null, held_until: null })
     .where('seq', '=', seq)
     .execute()
 }
@@ -155,21 +169,9 @@ function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<Outbo
   }
 }
 
-/**
- * After a crash, what was being sent may or may not have arrived. It is looked for where that is possible;
- * it is never sent again on its own.
- */
-export async function recoverInterrupted(database: Database, at: string): Promise<void> {
-  await database.db
-    .updateTable('outbox')
-    .set((build) => ({
-      state: 'unknown',
-      because: 'the program stopped while it was being sent',
-      due: build.case().when('kind', 'in', ['part', 'note']).then(at).else(null).end(),
-    }))
-    .where('state', '=', 'sending')
-    .execute()
-}
+/** After a crash, what was being sent may or may not have arrived. Where others write too, theirs is left to them. */
+export const recoverInterrupted = ({ db }: Database, at: string): Promise<void> =>
+  giveUpInterrupted(db, at, 'the program stopped while it was being sent')
 
 export async function cardStandingOf(reader: Reader, ref: string): Promise<CardStanding> {
   const rows = await reader.selectFrom('outbox').select(['part', 'state', 'message']).where('ref', '=', ref).execute()

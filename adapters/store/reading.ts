@@ -88,7 +88,8 @@ async function unsealAll(reader: Reader, links: readonly Pick<Link, 'body'>[]): 
 
 export async function planOf(reader: Reader, hash: string): Promise<Plan | undefined> {
   const row = await reader.selectFrom('plans').select('body').where('hash', '=', hash).executeTakeFirst()
-  if (!row) return undefined
+  // A plan that was erased is there no more than one that never was; its hash still stands in the trail.
+  if (!row || row.body.length === 0) return undefined
   const altered = (cause?: unknown) =>
     fault('STORE.PLAN-ALTERED', `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`, cause)
   // What cannot be unpacked at all was altered as surely as what reads otherwise.

@@ -10,7 +10,8 @@ export async function lookAgainAt(writer: Writer, ref: string, at: string): Prom
     .execute()
 }
 
-export function remindingOf({ db }: Database): Reminding {
+export function remindingOf(database: Database): Reminding {
+  const { db } = database
   return {
     async due(now, limit) {
       const rows = await db
@@ -30,6 +31,7 @@ export function remindingOf({ db }: Database): Reminding {
 
     async lookNext(ref, events, at) {
       await db.transaction().execute(async (writer) => {
+        await database.lockChain(writer)
         const { version } = await writer
           .selectFrom('events')
           .select((build) => build.fn.max('version').as('version'))

@@ -1,5 +1,7 @@
 import { randomBytes } from 'node:crypto'
+import type { AccessLog } from '../../src/desk/access-log.js'
 import type { Standing, Store } from '../../src/desk/store.js'
+import { accessLogOf } from './access-log.js'
 import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
@@ -10,8 +12,13 @@ import { remindingOf, settingsOf } from './reminding.js'
 
 const freshSalt = (): string => randomBytes(16).toString('base64url')
 
+/** The store with what only the record keeping asks of it. */
+export interface KeptStore extends Store {
+  readonly accessLog: AccessLog
+}
+
 /** The store over a database of any dialect. Deliveries and messages cut short by a crash are taken up again here. */
-export async function storeOver(database: Database, now: string): Promise<Store> {
+export async function storeOver(database: Database, now: string): Promise<KeptStore> {
   await recoverInterrupted(database, now)
   const { db } = database
   const trail = trailReading(database)
@@ -39,6 +46,7 @@ export async function storeOver(database: Database, now: string): Promise<Store>
     outbox: outboxOf(database, freshSalt),
     conversations: conversationsOf(database),
     reminding: remindingOf(database),
+    accessLog: accessLogOf(database),
     standing: () => standingOf(database),
     close: () => database.close(),
   }

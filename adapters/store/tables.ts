@@ -1,6 +1,8 @@
 import type { Generated, Selectable } from 'kysely'
 import type { ConsultStatus } from '../../src/consult/consult.js'
+import type { Access } from '../../src/desk/access-log.js'
 import type { Conversation } from '../../src/desk/store.js'
+import type { RecordAct } from '../../src/trail/record-acts.js'
 
 /**
  * The tables as every database of ours has them. Times are ISO 8601 text in UTC, so that they sort as they stand;
@@ -9,7 +11,7 @@ import type { Conversation } from '../../src/desk/store.js'
 export interface Tables {
   events: EventRow
   texts: TextRow
-  /** A plan as it was computed, packed; see plan-packing. */
+  /** A plan as it was computed, packed; see plan-packing. Without a byte once it was erased. */
   plans: { hash: string; body: Uint8Array }
   plan_pieces: { number: Generated<number>; text: string }
   consults: ConsultTable
@@ -20,6 +22,8 @@ export interface Tables {
   /** When to look whether a consult needs a reminder; no row: nothing is to come. */
   waking: { ref: string; look_at: string }
   person_settings: PersonSettingsTable
+  record_acts: RecordAct
+  accesses: AccessTable
   conversations: { tenant: string; id: string; kind: Conversation['kind']; service_url: string }
 }
 
@@ -60,6 +64,24 @@ interface PersonSettingsTable {
   reminders: 0 | 1
 }
 
+interface AccessTable {
+  number: number
+  at: string
+  by_id: string
+  by_name: string
+  what: Access['what']
+  ref: string | null
+  words: string | null
+  previous: string
+  hash: string
+}
+
+/** Where several processes share the work: who has this piece in hand, and until when the others believe it. */
+interface Held {
+  held_by: Generated<string | null>
+  held_until: Generated<string | null>
+}
+
 interface DraftTable {
   /** In the order in which they were made. */
   number: Generated<number>
@@ -76,10 +98,12 @@ interface DraftTable {
   asking: string | null
 }
 
-interface InboxTable {
+interface InboxTable extends Held {
   seq: Generated<number>
   key: string
   at: string
+  /** Deliveries of one channel are handled one after the other. Null in rows of early versions. */
+  channel: Generated<string | null>
   /** Null once it was handled: only the key stays, to recognise a second copy. */
   payload: string | null
   state: 'waiting' | 'done' | 'failed'
@@ -88,7 +112,7 @@ interface InboxTable {
   error_ref: string | null
 }
 
-interface OutboxTable {
+interface OutboxTable extends Held {
   seq: Generated<number>
   /** A note is a message of its own in a consult's thread, posted once. */
   kind: 'answer' | 'part' | 'note'
@@ -115,4 +139,5 @@ interface OutboxTable {
 }
 
 export type ConsultRow = Selectable<ConsultTable>
+export type AccessRow = Selectable<AccessTable>
 export type OutboxRow = Selectable<OutboxTable>

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { queryOf } from '../../src/trail/find.js'
 import type { Scope } from '../../src/trail/trail-store.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
-import { agreed, type StoreBench } from './store-bench.js'
+import { agreed, comment, type StoreBench } from './store-bench.js'
 
 export function searchContract(bench: StoreBench): void {
   const find = async (words: string, scope: Scope = 'everything') => {
@@ -42,6 +42,28 @@ export function searchContract(bench: StoreBench): void {
         await expect(find(words)).resolves.toEqual(expect.any(Array))
       },
     )
+
+    it('finds a reference only where its two words stand side by side, and not across what was asked and what was said', async () => {
+      await bench.ask('MARSH-7', 'Is it marsh?')
+      await bench.bringAbout({ events: [comment('MARSH-7', '77 eyes, then marsh again')], expected: 1 })
+      expect(await find('then-marsh')).toEqual(['MARSH-7'])
+      expect(await find('marsh-eyes')).toEqual([])
+      expect(await find('eyes marsh')).toEqual(['MARSH-7'])
+    })
+
+    it('finds longer words by the beginning of the last one only', async () => {
+      await bench.ask('MARSH-7')
+      expect(await find('sub staphy')).toEqual(['MARSH-7'])
+      expect(await find('staphy sub')).toEqual([])
+    })
+
+    it('takes words of any length and any number', async () => {
+      const long = 'x'.repeat(5000)
+      await bench.ask('MARSH-7', 'Chop?')
+      await bench.bringAbout({ events: [comment('MARSH-7', `${'again '.repeat(20_000)}last ${long}`)], expected: 1 })
+      expect(await find(long)).toEqual(['MARSH-7'])
+      expect(await find('chop again last')).toEqual(['MARSH-7'])
+    })
 
     it('does not take a reference for a longer one', async () => {
       await bench.ask('MARSH-7')

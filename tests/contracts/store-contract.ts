@@ -1,17 +1,18 @@
 import { afterEach, beforeEach, describe } from 'vitest'
-import type { Store } from '../../src/desk/store.js'
+import type { KeptStore } from '../../adapters/store/store.js'
 import { conversationContract } from './conversation-contract.js'
 import { draftContract } from './draft-contract.js'
 import { inboxContract } from './inbox-contract.js'
 import { outboxContract } from './outbox-contract.js'
+import { recordContract } from './record-contract.js'
 import { searchContract } from './search-contract.js'
 import { storeBench } from './store-bench.js'
 import { trailContract } from './trail-contract.js'
 
 /** What every store must do, whatever database lies under it. */
-export function storeContract(name: string, create: () => Promise<Store>): void {
+export function storeContract(name: string, create: () => Promise<KeptStore>): void {
   describe(`a store on ${name}`, () => {
-    let store: Store
+    let store: KeptStore
     beforeEach(async () => {
       store = await create()
     })
@@ -25,5 +26,6 @@ export function storeContract(name: string, create: () => Promise<Store>): void 
     draftContract(bench)
     outboxContract(bench)
     conversationContract(bench)
+    recordContract(() => store)
   })
 }

@@ -14,6 +14,21 @@ export function trailContract(bench: StoreBench): void {
       expect(await bench.store().view.events('MARSH-7')).toEqual([asked, opinion, comment('MARSH-7', 'flat on B-scan')])
     })
 
+    it('keeps whatever can be typed, to the character', async () => {
+      const typed = 'zero \u0000, controls \u0001 \u0011 \u00110, an eye \u{1F441}, \\ \' " %'
+      await bench.ask('MARSH-7')
+      await bench.bringAbout({ events: [comment('MARSH-7', typed)], expected: 1 })
+      expect(await bench.store().view.events('MARSH-7')).toMatchObject([{}, { text: typed }])
+      expect(await verifyChain(bench.store().trail.links(), bench.store().trail.keptText)).toMatchObject({ intact: true })
+    })
+
+    it('keeps half a character as the sign for one that is not known', async () => {
+      await bench.ask('MARSH-7')
+      await bench.bringAbout({ events: [comment('MARSH-7', 'half \ud800 and \udc00')], expected: 1 })
+      expect(await bench.store().view.events('MARSH-7')).toMatchObject([{}, { text: 'half \ufffd and \ufffd' }])
+      expect(await verifyChain(bench.store().trail.links(), bench.store().trail.keptText)).toMatchObject({ intact: true })
+    })
+
     it('refuses events decided on a consult that has moved on, with everything that came with them', async () => {
       await bench.ask('MARSH-7')
       await bench.bringAbout({ events: [agreed('MARSH-7')], expected: 1 })

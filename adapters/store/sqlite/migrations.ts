@@ -165,4 +165,50 @@ export const MIGRATIONS: readonly string[] = [
     check ((quiet_from is null) = (quiet_to is null))
   ) strict, without rowid;
   `,
+  `
+  alter table inbox add column channel text;
+  alter table inbox add column held_by text;
+  alter table inbox add column held_until text;
+  alter table outbox add column held_by text;
+  alter table outbox add column held_until text;
+
+  drop trigger plans_are_never_changed;
+  create trigger plans_are_only_erased before update on plans
+    when (new.body <> x'' and old.body <> x'') or new.hash is not old.hash
+    begin select raise(abort, 'a plan of the trail is never changed, only erased'); end;
+
+  create table record_acts (
+    number integer primary key,
+    at text not null,
+    by text not null,
+    act text not null check (act in ('text-erased', 'plan-erased', 'queue-cleared', 'hold-set', 'hold-lifted')),
+    ref text not null,
+    subject text not null,
+    because text not null,
+    previous text not null,
+    hash text not null
+  ) strict;
+  create index record_acts_of_consult on record_acts (ref, number);
+  create trigger record_acts_are_never_changed before update on record_acts
+    begin select raise(abort, 'an act on the records is never changed'); end;
+  create trigger record_acts_are_never_removed before delete on record_acts
+    begin select raise(abort, 'an act on the records is never removed'); end;
+
+  create table accesses (
+    number integer primary key,
+    at text not null,
+    by_id text not null,
+    by_name text not null,
+    what text not null check (what in ('viewed', 'searched', 'exported')),
+    ref text,
+    words text,
+    previous text not null,
+    hash text not null
+  ) strict;
+  create index accesses_to_consult on accesses (ref, number) where ref is not null;
+  create trigger accesses_are_never_changed before update on accesses
+    begin select raise(abort, 'an access is never changed'); end;
+  create trigger accesses_are_never_removed before delete on accesses
+    begin select raise(abort, 'an access is never removed'); end;
+  `,
 ]

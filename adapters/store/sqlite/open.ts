@@ -2,12 +2,11 @@ import { chmodSync, closeSync, existsSync, mkdirSync, openSync } from 'node:fs'
 import { dirname } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { CompiledQuery, type Dialect, Kysely, SqliteDialect, sql } from 'kysely'
-import type { Store } from '../../../src/desk/store.js'
 import { fts5Expression } from '../../../src/trail/find.js'
 import type { TrailReading } from '../../../src/trail/trail-store.js'
 import { type Database, fault } from '../database.js'
 import { trailReading } from '../reading.js'
-import { storeOver } from '../store.js'
+import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
 import { holdLock } from './lock.js'
 import { MIGRATIONS } from './migrations.js'
@@ -19,7 +18,7 @@ const IN_MEMORY = ':memory:'
  * @param path of the database file, or `:memory:`
  * @param now ISO time, for what was cut short when the last process ended
  */
-export async function openSqliteStore(path: string, now: string): Promise<Store> {
+export async function openSqliteStore(path: string, now: string): Promise<KeptStore> {
   const database = openSqliteDatabase(path)
   try {
     return await storeOver(database, now)
@@ -34,10 +33,7 @@ export function openSqliteDatabase(path: string): Database {
   const release = path === IN_MEMORY ? () => {} : prepareFile(path)
   const file = new Sqlite(path)
   try {
-    // WAL alone opens with synchronous=NORMAL, where a power cut can lose the last commits.
-    file.pragma('journal_mode = WAL')
-    file.pragma('synchronous = FULL')
-    file.pragma('foreign_keys = ON')
+    setUp(file)
     migrate(file)
     return databaseOver(file, release)
   } catch (error) {
@@ -51,16 +47,40 @@ export function openSqliteDatabase(path: string): Database {
 export function openSqliteReading(path: string): { readonly trail: TrailReading; readonly close: () => Promise<void> } {
   if (!existsSync(path)) throw fault('STORE.NO-FILE', `There is no trail at ${path}`)
   const file = new Sqlite(path, { readonly: true, fileMustExist: true })
-  const version = file.pragma('user_version', { simple: true })
-  if (version !== MIGRATIONS.length) {
-    file.close()
-    throw fault(
-      'STORE.OTHER-VERSION',
-      `The trail at ${path} has schema ${version}, this version reads ${MIGRATIONS.length}. Start the server once to bring it up to date, or use the version that wrote it`,
-    )
-  }
+  refuseOtherVersion(file, path)
   const database = databaseOver(file, () => {})
   return { trail: trailReading(database), close: database.close }
+}
+
+/**
+ * Opens an existing trail to write in it beside the server. Only for what each transaction settles in itself:
+ * the queues belong to the server alone.
+ */
+export function openSqliteBeside(path: string): Database {
+  if (!existsSync(path)) throw fault('STORE.NO-FILE', `There is no trail at ${path}`)
+  const file = new Sqlite(path, { fileMustExist: true })
+  refuseOtherVersion(file, path)
+  setUp(file)
+  return databaseOver(file, () => {})
+}
+
+function refuseOtherVersion(file: Sqlite.Database, path: string): void {
+  const version = file.pragma('user_version', { simple: true })
+  if (version === MIGRATIONS.length) return
+  file.close()
+  throw fault(
+    'STORE.OTHER-VERSION',
+    `The trail at ${path} has schema ${version}, this version reads ${MIGRATIONS.length}. Start the server once to bring it up to date, or use the version that wrote it`,
+  )
+}
+
+function setUp(file: Sqlite.Database): void {
+  // WAL alone opens with synchronous=NORMAL, where a power cut can lose the last commits.
+  file.pragma('journal_mode = WAL')
+  file.pragma('synchronous = FULL')
+  file.pragma('foreign_keys = ON')
+  // What is erased is overwritten, so that it cannot be read from free pages.
+  file.pragma('secure_delete = ON')
 }
 
 function prepareFile(path: string): () => void {
@@ -115,6 +135,11 @@ function databaseOver(file: Sqlite.Database, release: () => void): Database {
 
     // One process, one connection, and every transaction takes the write lock as it begins.
     async lockChain() {},
+
+    async scrub() {
+      await sql`insert into search (search) values ('optimize')`.execute(db)
+      await sql`pragma wal_checkpoint(truncate)`.execute(db)
+    },
 
     async close() {
       await db.destroy()

@@ -1,0 +1,44 @@
+import type { AccessLog } from '../../src/desk/access-log.js'
+import { sealRow } from '../../src/trail/record-acts.js'
+import type { Database } from './database.js'
+
+const LONGEST_WORDS = 200
+
+export function accessLogOf(database: Database): AccessLog {
+  const { db } = database
+  return {
+    async note({ by, what, ref, words, at }) {
+      await db.transaction().execute(async (writer) => {
+        await database.lockChain(writer)
+        const last = await writer
+          .selectFrom('accesses')
+          .select(['number', 'hash'])
+          .orderBy('number', 'desc')
+          .limit(1)
+          .executeTakeFirst()
+        const content = {
+          at,
+          by_id: by.id,
+          by_name: by.name,
+          what,
+          ref: ref ?? null,
+          words: words?.slice(0, LONGEST_WORDS) ?? null,
+        }
+        await writer.insertInto('accesses').values(sealRow(content, last)).execute()
+      })
+    },
+
+    async newest(limit, ref) {
+      let query = db.selectFrom('accesses').selectAll().orderBy('number', 'desc').limit(limit)
+      if (ref !== undefined) query = query.where('ref', '=', ref)
+      const rows = await query.execute()
+      return rows.map(({ at, by_id: id, by_name: name, what, ref: shown, words }) => ({
+        by: { id, name },
+        what,
+        at,
+        ...(shown === null ? {} : { ref: shown }),
+        ...(words === null ? {} : { words }),
+      }))
+    },
+  }
+}

@@ -1,0 +1,21 @@
+import type { Person } from '../consult/people.js'
+
+export const ACCESSES = ['viewed', 'searched', 'exported'] as const
+
+/** Somebody looked at what the trail holds. Of a search, the words as they were typed, after the identifier guard. */
+export interface Access {
+  readonly by: Pick<Person, 'id' | 'name'>
+  readonly what: (typeof ACCESSES)[number]
+  /** The consult that was shown; absent for a search. */
+  readonly ref?: string
+  readonly words?: string
+  /** ISO time, UTC. */
+  readonly at: string
+}
+
+/** Who searched or viewed what. Rows are only ever added. */
+export interface AccessLog {
+  note(access: Access): Promise<void>
+  /** Accesses to one consult, or to anything, newest first. */
+  newest(limit: number, ref?: string): Promise<readonly Access[]>
+}

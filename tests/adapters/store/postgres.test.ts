@@ -1,0 +1,15 @@
+import { afterAll, beforeAll, describe } from 'vitest'
+import { openPostgresStore } from '../../../adapters/store/postgres/open.js'
+import { at } from '../../consult/invented-people.js'
+import { storeContract } from '../../contracts/store-contract.js'
+import { postgresIsThere, startPostgres, type TestPostgres } from '../../tools/postgres.js'
+
+describe.runIf(postgresIsThere())('PostgreSQL', () => {
+  let server: TestPostgres
+  beforeAll(async () => {
+    server = await startPostgres()
+  })
+  afterAll(() => server.stop())
+
+  storeContract('PostgreSQL', async () => openPostgresStore(await server.freshSchema(), at(0)))
+})

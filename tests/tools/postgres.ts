@@ -1,0 +1,108 @@
+import { execFile } from 'node:child_process'
+import { randomBytes } from 'node:crypto'
+import { chownSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs'
+import { createServer } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { promisify } from 'node:util'
+import pg from 'pg'
+
+const run = promisify(execFile)
+
+/** A real PostgreSQL for the tests of one file. */
+export interface TestPostgres {
+  /** The address of a schema that nothing else uses. */
+  freshSchema(): Promise<string>
+  /** Asks the server something in the schema of that address. */
+  query(url: string, statement: string): Promise<readonly Record<string, unknown>[]>
+  readonly binaries: string | undefined
+  stop(): Promise<void>
+}
+
+const INSTALLED = '/usr/lib/postgresql'
+
+/** The folder of the newest server that is installed, or undefined. */
+function installedBinaries(): string | undefined {
+  if (!existsSync(INSTALLED)) return undefined
+  const newest = readdirSync(INSTALLED)
+    .toSorted((one, other) => Number(other) - Number(one))
+    .map((version) => join(INSTALLED, version, 'bin'))
+  return newest.find((folder) => existsSync(join(folder, 'initdb')))
+}
+
+/** Whether there is a PostgreSQL to test with: `TEST_DATABASE_URL`, or an installed one. In CI its absence is a failure. */
+export function postgresIsThere(): boolean {
+  if (process.env['TEST_DATABASE_URL'] !== undefined || installedBinaries() !== undefined) return true
+  const words = 'No PostgreSQL: install it (apt-get install postgresql) or set TEST_DATABASE_URL to a database for tests.'
+  if (process.env['CI']) throw new Error(words)
+  console.warn(`SKIPPED, PostgreSQL tests: ${words}`)
+  return false
+}
+
+/** Uses the server of `TEST_DATABASE_URL`, or starts one of its own in a temporary folder on a free loopback port. */
+export async function startPostgres(): Promise<TestPostgres> {
+  const given = process.env['TEST_DATABASE_URL']
+  const binaries = installedBinaries()
+  if (given !== undefined) return over(given, binaries, async () => {})
+  if (binaries === undefined) throw new Error('No PostgreSQL is installed')
+
+  const folder = mkdtempSync(join(tmpdir(), 'soundings-postgres-'))
+  const asOwner = await ownerOf(folder)
+  const cluster = join(folder, 'data')
+  await asOwner(join(binaries, 'initdb'), '-D', cluster, '-U', 'tester', '-A', 'trust', '-E', 'UTF8', '--locale=C', '--no-sync')
+  const port = await freePort()
+  // Nothing here outlives the test, so the disk need not be waited for.
+  const settings = `-c listen_addresses=127.0.0.1 -c port=${port} -c unix_socket_directories=${folder} -c fsync=off`
+  await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-o', settings, '-l', join(folder, 'log'), 'start')
+  return over(`postgres://tester@127.0.0.1:${port}/postgres`, binaries, async () => {
+    await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-m', 'immediate', 'stop')
+    rmSync(folder, { recursive: true })
+  })
+}
+
+/** The server refuses to run as root, so root hands the folder to the user that comes with the package. */
+async function ownerOf(folder: string) {
+  if (process.getuid?.() !== 0) return (program: string, ...args: string[]) => run(program, args, { cwd: folder })
+  const id = async (flag: string) => Number((await run('id', [flag, 'postgres'])).stdout)
+  chownSync(folder, await id('-u'), await id('-g'))
+  return (program: string, ...args: string[]) => run('runuser', ['-u', 'postgres', '--', program, ...args], { cwd: folder })
+}
+
+const freePort = (): Promise<number> =>
+  new Promise((resolve, reject) => {
+    const server = createServer()
+    server.once('error', reject)
+    server.listen(0, '127.0.0.1', () => {
+      const address = server.address()
+      server.close(() => resolve(typeof address === 'object' && address ? address.port : 0))
+    })
+  })
+
+function over(base: string, binaries: string | undefined, stop: () => Promise<void>): TestPostgres {
+  const made: string[] = []
+  const ask = async (url: string, statement: string) => {
+    const client = new pg.Client({ connectionString: url })
+    await client.connect()
+    try {
+      return (await client.query(statement)).rows as Record<string, unknown>[]
+    } finally {
+      await client.end()
+    }
+  }
+  return {
+    binaries,
+    async freshSchema() {
+      const name = `soundings_test_${randomBytes(6).toString('hex')}`
+      await ask(base, `create schema ${name}`)
+      made.push(name)
+      const url = new URL(base)
+      url.searchParams.set('options', `-c search_path=${name}`)
+      return url.href.replaceAll('+', '%20')
+    },
+    query: ask,
+    async stop() {
+      if (process.env['TEST_DATABASE_URL'] !== undefined) for (const name of made) await ask(base, `drop schema ${name} cascade`)
+      await stop()
+    },
+  }
+}
