@@ -3,6 +3,7 @@ import type { LengthMethod } from '../optics/error-sources.js'
 import { type Chances, type Forecast, forecastOf } from '../optics/forecast.js'
 import { type SimulatedOutcome, simulateOutcome } from '../optics/monte-carlo.js'
 import { ADJUSTMENT_NAMES, FORMULA_NAMES } from '../terms/formulas.js'
+import { withThousands } from '../terms/frequency.js'
 import { dioptres } from '../terms/units.js'
 import { seedFrom } from './content-hash.js'
 import type { EvaluatedRow, EyeForLens } from './formula-rows.js'
@@ -85,7 +86,7 @@ function simulation(
 function simulatedAsPlanned(outcome: SimulatedOutcome, budgeted: number): NonNullable<LensForecast['simulated']> {
   const { draws, seed, undefinedShare, mean, standardDeviation, median, low, high, withinHalf, withinOne } = outcome
   const agrees = undefinedShare === 0 && Math.abs(standardDeviation / budgeted - 1) < AGREES_WITHIN
-  const spreads = `standard deviation ${standardDeviation.toFixed(2)} D by ${draws} simulated operations, ${budgeted.toFixed(2)} D by the first-order budget`
+  const spreads = `standard deviation ${standardDeviation.toFixed(2)} D by ${withThousands(draws)} simulated operations, ${budgeted.toFixed(2)} D by the first-order budget`
   return {
     draws,
     seed,
