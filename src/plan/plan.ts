@@ -214,6 +214,5 @@ export type BiometryCheck = Plan['biometryChecks'][number]
 export type Risk = Plan['risks'][number]
 export type SurgeryFigure = Plan['surgery'][number]
 export type Precaution = Plan['precautions'][number]
-export type Tension = Plan['tensions'][number]
 export type Gap = Plan['gaps'][number]
 export type Working = z.infer<typeof working>

@@ -1,7 +1,7 @@
 import { Engine, Fact, Rule, type RuleProperties, type TopLevelCondition } from 'json-rules-engine'
+import { fault } from '../terms/fault.js'
 import type { Comparison, Trigger } from './condition.js'
 import type { FactName, FactRecord, FactValue } from './facts.js'
-import { fault } from './fault.js'
 import { type Decision, EVERY_OPERATION, fold } from './fold.js'
 import { CARRIED_OPERATORS, carried, OPERATOR_NAMES } from './operators.js'
 import { FACT_NAMES, termOf, valueFlaw } from './read-condition.js'

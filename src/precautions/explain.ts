@@ -1,6 +1,6 @@
+import { fault } from '../terms/fault.js'
 import { decideAll } from './engine-run.js'
 import type { FactRecord } from './facts.js'
-import { fault } from './fault.js'
 import type { Decision, Reason } from './fold.js'
 import { thresholdInWords, valueInWords } from './in-words.js'
 import { conjunction, type Finding, findingOf } from './kleene.js'

@@ -1,7 +1,7 @@
 import type { RuleResult, TopLevelConditionResult } from 'json-rules-engine'
+import { fault } from '../terms/fault.js'
 import type { OperatorName, Threshold } from './condition.js'
 import type { FactName, FactValue } from './facts.js'
-import { fault } from './fault.js'
 import { type Finding, findingOf, type Truth } from './kleene.js'
 import { type Carried, isOperatorName, uncarried } from './operators.js'
 import { isFactName } from './read-condition.js'

@@ -1,6 +1,6 @@
+import { fault } from '../terms/fault.js'
 import { evaluateRules } from './evaluate.js'
 import type { FactRecord, FactValue } from './facts.js'
-import { fault } from './fault.js'
 import type { JsonPath } from './json-lines.js'
 import { applyDepartment } from './layers.js'
 import { sameMoment } from './lint.js'
