@@ -1,0 +1,257 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import type { ConsultEvent } from '../../src/consult/events.js'
+import { contentHash } from '../../src/trail/chain.js'
+import { exportCsv } from '../../src/trail/export-csv.js'
+import { exportLines } from '../../src/trail/export-lines.js'
+import { importLines, lineFeedsCut, type Restored } from '../../src/trail/import-lines.js'
+import { ASKED, at, CORNEA } from '../consult/invented-people.js'
+import { inventedPlan } from '../contracts/invented-plan.js'
+import { inventedConsult } from './an-invented-consult.js'
+import { parsedCsv } from './parsed-csv.js'
+import { collected, trailInMemory } from './trail-in-memory.js'
+
+const PLANS = [inventedPlan({ question: 'Chop?' }), inventedPlan({ question: 'Ring?', axialLengthMm: 21.4 })] as const
+const [LONG, SHORT] = PLANS
+const EVENTS: readonly ConsultEvent[] = [
+  { ...ASKED, planHash: contentHash(LONG), question: 'Chop?\u2028or manual' },
+  { ...ASKED, ref: 'QUAY-2', at: '2026-03-05T09:00:00.000Z', planHash: contentHash(SHORT), question: 'Ring?' },
+  {
+    type: 'opinion-given',
+    by: CORNEA,
+    at: at(3),
+    ref: 'MARSH-7',
+    revision: 1,
+    opinion: { kind: 'agree', steps: [], sentence: 'a sentence that must go' },
+  },
+]
+
+async function* each(lines: readonly string[]) {
+  yield* lines
+}
+
+const lines = async (trail = trailInMemory(EVENTS, PLANS).trail, chosen = {}) =>
+  (await collected(exportLines(trail, chosen, '0.1.0'))).map((line) => line.replace(/\n$/, ''))
+
+async function imported(given: readonly string[]) {
+  const kept: Restored[] = []
+  const verdict = await importLines(each(given), async (restored) => {
+    kept.push(restored)
+  })
+  return { verdict, kept }
+}
+
+describe('the JSON lines form', () => {
+  it('gives back every link, text, salt and plan', async () => {
+    const { trail, links, erase } = trailInMemory(EVENTS, PLANS)
+    erase('a sentence that must go')
+    const { verdict, kept } = await imported(await lines(trail))
+    expect(verdict).toEqual({ imported: true, events: 3, head: links[2]?.hash })
+    expect(kept.map(({ link }) => link)).toEqual(links)
+    expect(kept.flatMap(({ plan }) => (plan ? [plan.plan] : []))).toEqual(PLANS)
+    for (const text of kept.flatMap(({ texts }) => texts)) {
+      const stands = await trail.keptText(text.commitment)
+      expect('text' in text ? { salt: text.salt, text: text.text } : 'erased').toEqual(stands)
+    }
+  })
+
+  it('is an empty trail too', async () => {
+    const { verdict } = await imported(await lines(trailInMemory([]).trail))
+    expect(verdict).toMatchObject({ imported: true, events: 0 })
+  })
+
+  it('is the same bytes each time, each line one JSON value', async () => {
+    const [one, other] = [await lines(), await lines()]
+    expect(one).toEqual(other)
+    for (const line of one) expect(() => JSON.parse(line)).not.toThrow()
+  })
+
+  it('takes only the consults of the days or the reference asked for, and says that it is not the whole', async () => {
+    const refs = async (chosen: object) =>
+      (await lines(undefined, chosen)).flatMap((line) => (JSON.parse(line) as { ref?: string }).ref ?? [])
+    expect(await refs({ ref: 'QUAY-2' })).toEqual(['QUAY-2'])
+    expect(await refs({ to: '2026-03-02' })).toEqual(['MARSH-7', 'MARSH-7'])
+    expect(await refs({ from: '2026-03-03' })).toEqual(['QUAY-2'])
+    expect((await imported(await lines(undefined, { ref: 'QUAY-2' }))).verdict).toMatchObject({
+      imported: false,
+      line: 1,
+      message: 'only some consults were exported',
+    })
+  })
+
+  it('is not written past a plan or a text that is gone', async () => {
+    await expect(collected(exportLines(trailInMemory(EVENTS, [LONG]).trail, {}, '0.1.0'))).rejects.toThrow(
+      'Event 2 (QUAY-2): the plan it names is gone',
+    )
+  })
+})
+
+describe('an import refuses', () => {
+  const changed = async (line: number, change: (value: Record<string, unknown>) => object) =>
+    (await lines()).map((text, index) => (index === line - 1 ? JSON.stringify(change(JSON.parse(text))) : text))
+
+  it.each<readonly [string, number, (value: Record<string, unknown>) => object, string]>([
+    ['a newer form', 1, (header) => ({ ...header, formVersion: 2 }), 'form 2'],
+    ['a file of another kind', 1, () => ({ some: 'thing' }), 'not the header'],
+    [
+      'an altered body',
+      3,
+      (event) => ({ ...event, body: { ...(event['body'] as object), by: { id: 'x', name: 'Lark' } } }),
+      'its hash differs',
+    ],
+    ['an altered hash', 3, (event) => ({ ...event, hash: '0'.repeat(64) }), 'its hash differs'],
+    ['an altered reference', 3, (event) => ({ ...event, ref: 'MOOR-1' }), 'its hash differs'],
+    [
+      'an altered plan',
+      2,
+      (event) => ({ ...event, plan: { ...(event['plan'] as object), gaps: ['x'] } }),
+      'the plan is not the one',
+    ],
+    ['a plan taken out', 2, ({ plan: _plan, ...event }) => event, 'its plan is missing'],
+    ['a plan put in', 4, (event) => ({ ...event, plan: {} }), 'a plan that it does not name'],
+    ['a text taken out', 2, (event) => ({ ...event, texts: [] }), 'its texts are not those'],
+    ['a field too many', 2, (event) => ({ ...event, more: 1 }), 'more'],
+    ['a head that is another', 5, (end) => ({ ...end, head: '0'.repeat(64) }), 'its head is not'],
+    ['another count', 5, (end) => ({ ...end, events: 4 }), 'it counts 4 events, 3 stand before it'],
+  ])('%s, naming the line', async (_what, line, change, words) => {
+    const { verdict } = await imported(await changed(line, change))
+    expect(verdict).toMatchObject({ imported: false, line, message: expect.stringContaining(words) })
+  })
+
+  it.each(['text', 'salt'])('a changed %s', async (field) => {
+    const given = await changed(4, (event) => {
+      const [first] = event['texts'] as readonly Record<string, string>[]
+      return { ...event, texts: [{ ...first, [field]: 'other' }] }
+    })
+    expect((await imported(given)).verdict).toMatchObject({ line: 4, message: expect.stringContaining('a text is not the one') })
+  })
+
+  it('a text marked as erased that was not, at the end', async () => {
+    const given = await changed(4, (event) => {
+      const [first] = event['texts'] as readonly { commitment: string }[]
+      return { ...event, texts: [{ commitment: first?.commitment, erased: true }] }
+    })
+    expect((await imported(given)).verdict).toMatchObject({ line: 5, message: expect.stringContaining('marked as erased') })
+  })
+
+  it('lines that are missing, doubled, moved, cut off or followed by more', async () => {
+    const whole = await lines()
+    const [header = '', one = '', two = '', three = '', end = ''] = whole
+    const refused = async (...given: readonly string[]) => {
+      const { verdict } = await imported(given)
+      return verdict.imported ? 'imported' : `${verdict.line}: ${verdict.message}`
+    }
+    expect(await refused(header, one, three, end)).toContain('3: event 3 stands where event 2 is expected')
+    expect(await refused(header, one, one, two, three, end)).toContain('3: event 1 stands where event 2 is expected')
+    expect(await refused(header, two, one, three, end)).toContain('2: event 2 stands where event 1 is expected')
+    expect(await refused(header, one, two, three)).toContain('5: the end is missing')
+    expect(await refused(header, one, two, three, end, header)).toContain('6: something follows the end')
+    expect(await refused(header, one, two.slice(0, -9))).toContain('3: it is not JSON')
+    expect(await refused()).toContain('1: the end is missing')
+  })
+
+  it('an event of a kind that this version does not know', async () => {
+    const { linkHash, canonicalJson, GENESIS } = await import('../../src/trail/chain.js')
+    const link = {
+      position: 1,
+      ref: 'MARSH-7',
+      version: 1,
+      body: canonicalJson({ type: 'consult-sung', ref: 'MARSH-7' }),
+      previous: GENESIS,
+    }
+    const event = { line: 'event', ...link, body: JSON.parse(link.body), hash: linkHash(link), texts: [] }
+    const [header = ''] = await lines()
+    expect((await imported([header, JSON.stringify(event)])).verdict).toMatchObject({
+      line: 2,
+      message: 'this version does not know events of the kind "consult-sung"',
+    })
+  })
+
+  it('whatever bytes it is given, without falling over', async () => {
+    const whole = await lines()
+    await fc.assert(
+      fc.asyncProperty(fc.nat(whole.length - 1), fc.string({ maxLength: 40 }), fc.nat(), async (line, put, place) => {
+        const text = whole[line] ?? ''
+        const where = place % (text.length + 1)
+        const altered = whole.with(line, text.slice(0, where) + put + text.slice(where + 3))
+        const { verdict } = await imported(altered)
+        expect(verdict.imported).toBe(altered[line] === text)
+      }),
+      { numRuns: 200 },
+    )
+  })
+})
+
+describe('a text cut at its line feeds', () => {
+  it('is cut nowhere else, however it arrives', async () => {
+    const text = 'one\u2028still one\ntwo\u0085still two\r\nthree'
+    for (const size of [1, 3, 1000]) {
+      const chunks = Array.from({ length: Math.ceil(text.length / size) }, (_, index) =>
+        text.slice(index * size, (index + 1) * size),
+      )
+      expect(await collected(lineFeedsCut(each(chunks)))).toEqual(['one\u2028still one', 'two\u0085still two\r', 'three'])
+    }
+  })
+})
+
+describe('the CSV form', () => {
+  const csvOf = async (names = false) => {
+    const { events, plans } = await inventedConsult()
+    const { trail } = trailInMemory([...events, ...EVENTS.slice(1, 2)], [...plans, SHORT])
+    const text = (await collected(exportCsv(trail, { names }))).join('')
+    const [titles = [], ...rows] = parsedCsv(text.replace('\ufeff', ''))
+    const records = rows.map((row) => Object.fromEntries(titles.map((title, index) => [title, row[index] ?? ''])))
+    return { text, titles, records }
+  }
+
+  it('has one row a consult, with the same number of cells in each', async () => {
+    const { titles, records, text } = await csvOf()
+    expect(records.map((record) => record['reference'])).toEqual(['MARSH-7', 'QUAY-2'])
+    expect(new Set(titles).size).toBe(titles.length)
+    for (const row of parsedCsv(text)) expect(row).toHaveLength(titles.length)
+  })
+
+  it('keeps every sign of a power and a refraction, as words and as a number', async () => {
+    const { records } = await csvOf()
+    expect(records[0]).toMatchObject({
+      'lens decided': 'lens \u22122.5 D',
+      'lens decided D': '-2.5',
+      'lens implanted D': '-2.5',
+      target: 'target \u22121.75 D',
+      'target D': '-1.75',
+      'refraction after': 'left \u22121.25 D',
+      'refraction after D': '-1.25',
+    })
+    expect(records[1]).toMatchObject({ 'recommended lens': 'lens +9.0 D', 'recommended lens D': '9' })
+  })
+
+  it('has days from the ask and no date, ages over 89 as 90+, nobody by name unless asked', async () => {
+    const { text, records } = await csvOf()
+    expect(records[0]).toMatchObject({
+      age: '90+',
+      'asked by': 'colleague 1',
+      'first opinion, days from ask': '1',
+      'decided, days from ask': '4',
+      'refraction, days from ask': '42',
+    })
+    expect(text).not.toMatch(/\d{4}-\d{2}-\d{2}/)
+    expect(text).not.toContain('Wren')
+    expect((await csvOf(true)).records[0]).toMatchObject({ 'asked by': 'Wren' })
+  })
+
+  it('counts opinions by kind, and says "none" of complications only where somebody did', async () => {
+    const { records } = await csvOf()
+    expect(records[0]).toMatchObject({
+      'opinions: agree, with changes': '1',
+      'opinions: agree': '1',
+      'opinions: do not operate on this plan': '0',
+      complications: 'none',
+    })
+    expect(records[1]).toMatchObject({ complications: '', age: '', 'lens implanted': '' })
+  })
+
+  it('lets no spreadsheet run what a person typed', async () => {
+    const { records } = await csvOf()
+    expect(records[0]).toMatchObject({ question: "'=Chop, or plan a manual extraction?" })
+  })
+})
