@@ -92,7 +92,7 @@ program
   .argument('<words...>', 'words, a reference, a name')
   .action(async (words: string[]) => {
     const { openTrail } = await import('./trail-file.js')
-    const opened = openTrail(settingsOrRefuse().DATABASE_URL)
+    const opened = await openTrail(settingsOrRefuse().DATABASE_URL)
     if ('fault' in opened) refuse([opened.fault])
     const { findCommand } = await import('./find-command.js')
     process.exitCode = await findCommand(words.join(' '), opened.trail, terminal)

@@ -16,8 +16,7 @@ import { randomNames } from './names.js'
 import { pageNeeds } from './page-needs.js'
 import type { Settings } from './settings.js'
 import { listed } from './settings.js'
-import { openSqliteStore } from './store/sqlite/open.js'
-import { sqlitePath } from './trail-file.js'
+import { openStore } from './store/open.js'
 import { pageApp } from './web/page-app.js'
 import { webSender } from './web/sender.js'
 import { waitingAnswers } from './web/waiting.js'
@@ -37,13 +36,11 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
   const chatsAreOn = settings.SLACK_BOT_TOKEN !== undefined || settings.MicrosoftAppId !== undefined
   const read = await readGround(settings, chatsAreOn ? 'not-allowed' : 'allowed')
   if ('faults' in read) return read
-  const path = sqlitePath(settings.DATABASE_URL)
-  if (path === undefined) return { faults: ['DATABASE_URL: only sqlite:PATH is supported so far'] }
   let store: Store
   try {
-    store = await openSqliteStore(path, clock.now())
+    store = await openStore(settings.DATABASE_URL, clock.now())
   } catch (fault) {
-    return { faults: [fault instanceof Error ? fault.message : `${path} cannot be opened`] }
+    return { faults: [fault instanceof Error ? fault.message : 'The trail cannot be opened'] }
   }
   try {
     return await start(settings, read.ground, store, log, !chatsAreOn)

@@ -90,7 +90,7 @@ export function addRulesCommands(program: Command, wiring: Wiring): void {
       const { openTrail } = await import('./trail-file.js')
       const before = compileRules(await ruleSet(settings().SOUNDINGS_RULES))
       const after = compileRules(await ruleSet(options.rules))
-      const opened = openTrail(settings().DATABASE_URL)
+      const opened = await openTrail(settings().DATABASE_URL)
       if ('fault' in opened) return refuse([opened.fault])
       process.exitCode = await rulesImpact(before, after, opened.trail, options, terminal)
       await opened.close()

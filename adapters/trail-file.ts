@@ -1,19 +1,13 @@
 import type { TrailReading } from '../src/trail/trail-store.js'
-import { openSqliteReading } from './store/sqlite/open.js'
-
-/** The file behind `sqlite:PATH`, or undefined for another kind of database. */
-export const sqlitePath = (databaseUrl: string): string | undefined =>
-  databaseUrl.startsWith('sqlite:') ? databaseUrl.slice('sqlite:'.length).replace(/^\/\/(?=\/)/, '') : undefined
+import { openReading } from './store/open.js'
 
 /** Opens the trail to read it, beside a server that may be writing to it. */
-export function openTrail(
+export async function openTrail(
   databaseUrl: string,
-): { readonly trail: TrailReading; readonly close: () => Promise<void> } | { readonly fault: string } {
-  const path = sqlitePath(databaseUrl)
-  if (path === undefined) return { fault: 'DATABASE_URL: only sqlite:PATH can be read here; write sqlite:data/soundings.db' }
+): Promise<{ readonly trail: TrailReading; readonly close: () => Promise<void> } | { readonly fault: string }> {
   try {
-    return openSqliteReading(path)
+    return await openReading(databaseUrl)
   } catch (fault) {
-    return { fault: fault instanceof Error ? fault.message : `${path} cannot be read` }
+    return { fault: fault instanceof Error ? fault.message : 'The trail cannot be read' }
   }
 }

@@ -13,6 +13,8 @@ const run = promisify(execFile)
 export interface TestPostgres {
   /** The address of a schema that nothing else uses. */
   freshSchema(): Promise<string>
+  /** The address of an empty database, under the same schema as the other address names. */
+  freshDatabase(sameSchemaAs: string): Promise<string>
   /** Asks the server something in the schema of that address. */
   query(url: string, statement: string): Promise<readonly Record<string, unknown>[]>
   readonly binaries: string | undefined
@@ -79,7 +81,8 @@ const freePort = (): Promise<number> =>
   })
 
 function over(base: string, binaries: string | undefined, stop: () => Promise<void>): TestPostgres {
-  const made: string[] = []
+  const schemas: string[] = []
+  const databases: string[] = []
   const ask = async (url: string, statement: string) => {
     const client = new pg.Client({ connectionString: url })
     await client.connect()
@@ -94,14 +97,25 @@ function over(base: string, binaries: string | undefined, stop: () => Promise<vo
     async freshSchema() {
       const name = `soundings_test_${randomBytes(6).toString('hex')}`
       await ask(base, `create schema ${name}`)
-      made.push(name)
+      schemas.push(name)
       const url = new URL(base)
       url.searchParams.set('options', `-c search_path=${name}`)
       return url.href.replaceAll('+', '%20')
     },
+    async freshDatabase(sameSchemaAs) {
+      const name = `soundings_test_${randomBytes(6).toString('hex')}`
+      await ask(base, `create database ${name} template template0`)
+      databases.push(name)
+      const url = new URL(sameSchemaAs)
+      url.pathname = `/${name}`
+      return url.href.replaceAll('+', '%20')
+    },
     query: ask,
     async stop() {
-      if (process.env['TEST_DATABASE_URL'] !== undefined) for (const name of made) await ask(base, `drop schema ${name} cascade`)
+      if (process.env['TEST_DATABASE_URL'] !== undefined) {
+        for (const name of schemas) await ask(base, `drop schema ${name} cascade`)
+        for (const name of databases) await ask(base, `drop database ${name} with (force)`)
+      }
       await stop()
     },
   }

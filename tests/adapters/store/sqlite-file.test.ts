@@ -32,7 +32,7 @@ function writingProcess(path: string, ...options: string[]) {
   const root = fileURLToPath(new URL('../../..', import.meta.url))
   const child = spawn(
     process.execPath,
-    ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/writing-process.ts', path, ...options],
+    ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/writing-process.ts', `sqlite:${path}`, ...options],
     { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] },
   )
   children.push(child)

@@ -1,11 +1,11 @@
-import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
+import { openStore } from '../../../adapters/store/open.js'
 import { NO_EFFECTS } from '../../../src/desk/store.js'
 import { at } from '../../consult/invented-people.js'
 import { askedAs, said } from '../../contracts/store-contract-cases.js'
 
-/** Writes to the trail in the file named until it is killed, and says on its output what was accepted and what was done. */
-const [path = ''] = process.argv.slice(2)
-const store = await openSqliteStore(path, at(0))
+/** Writes to the trail at the address given until it is killed, and says on its output what was accepted and what was done. */
+const [url = ''] = process.argv.slice(2)
+const store = await openStore(url, at(0))
 process.stdout.write('open\n')
 for (let number = 1; process.argv.includes('--write'); number += 1) {
   await store.inbox.put({ key: `delivery ${number}`, inbound: said(`case ${number}`) }, at(0))
