@@ -51,7 +51,7 @@ export async function newestDraftOf(
 ): Promise<string | undefined> {
   const rows = await reader
     .selectFrom('drafts')
-    .select(['id', 'place'])
+    .select(['id', 'place', 'asking'])
     .where('person', '=', by)
     .where('state', 'in', ['open', 'corrected'])
     .orderBy('number', 'desc')
@@ -59,7 +59,9 @@ export async function newestDraftOf(
     .execute()
   const here = rows.find((row) => {
     const place = JSON.parse(row.place) as Place
-    return place.platform === platform && place.workspace === workspace && place.channel === channel
+    // One that is to be posted elsewhere is spoken of where it was shown.
+    const elsewhere = row.asking !== null && (JSON.parse(row.asking) as DraftAsking).elsewhere === true
+    return place.platform === platform && place.workspace === workspace && (elsewhere || place.channel === channel)
   })
   return here?.id
 }

@@ -94,6 +94,7 @@ export const CONSULT_WORDS = {
 
   home: {
     title: 'Your consults',
+    ask: 'Put a case',
     waiting: 'Waits for you',
     own: 'Your open consults',
     nothingWaiting: 'Nothing waits for you.',

@@ -1,6 +1,9 @@
 import { noteCard } from '../cards/short-cards.js'
+import { type Consult, evolve } from '../consult/consult.js'
 import { decide, isRefusal, refusalWords } from '../consult/decide.js'
+import type { ConsultEvent } from '../consult/events.js'
 import { OPINION_WORDS, type Opinion } from '../consult/opinion.js'
+import type { Person } from '../consult/people.js'
 import type { StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
@@ -18,7 +21,8 @@ export async function giveOpinion(
   deps: DeskDeps,
 ): Promise<Effects> {
   const by = await standing(inbound.by, view)
-  const decision = decide({ type: 'give-opinion', by, at: deps.clock.now(), ...given }, consult)
+  const at = deps.clock.now()
+  const decision = decide({ type: 'give-opinion', by, at, ...given }, consult)
   if (isRefusal(decision)) return refuse(inbound, refusalWords(decision))
   const { ref, place } = consult
   const words = OPINION_WORDS[given.opinion.kind]
@@ -33,12 +37,24 @@ export async function giveOpinion(
     ...(before ? [`Your earlier answer (${OPINION_WORDS[before.opinion.kind]}) stays in the trail.`] : []),
     ...(by.grade === undefined ? ['Your grade is not stated beside it; to state it, write: me: consultant, cornea'] : []),
   ]
+  const task = taskFrom(given.opinion, by, at, decision.reduce<Consult>(evolve, consult))
+  const opened = task.flatMap((event) => (event.type === 'task-opened' ? [event.task] : []))
   return {
     ...NO_EFFECTS,
-    events: decision,
+    events: [...decision, ...task],
     expected: events,
-    outbound: [{ kind: 'consult-card', ref, place }, answerWith(inbound, noteCard(sentences.join(' ')))],
+    outbound: [
+      { kind: 'consult-card', ref, place },
+      answerWith(inbound, noteCard([...sentences, ...opened.map((name) => `It is task ${name} now.`)].join(' '))),
+    ],
   }
+}
+
+/** What somebody needs first becomes a task, so that it is not forgotten; it waits for somebody to take it. */
+function taskFrom({ kind, sentence }: Opinion, by: Person, at: string, consult: Consult): readonly ConsultEvent[] {
+  if (kind !== 'need-this-first' || sentence === undefined) return []
+  const decision = decide({ type: 'open-task', by, at, what: sentence, from: 'opinion' }, consult)
+  return isRefusal(decision) ? [] : decision
 }
 
 /** Keeps what was said in the thread. Whoever spoke to the bot is told so; talk that was only overheard is kept in silence. */
@@ -50,7 +66,9 @@ export async function addComment(
   deps: DeskDeps,
 ): Promise<Effects> {
   const addressed = inbound.kind === 'text' && inbound.addressed
-  const decision = decide({ type: 'comment', by: await standing(inbound.by, view), at: deps.clock.now(), text }, consult)
+  const message = inbound.kind === 'text' && inbound.message !== undefined ? { message: inbound.message } : {}
+  const by = await standing(inbound.by, view)
+  const decision = decide({ type: 'comment', by, at: deps.clock.now(), text, ...message }, consult)
   if (isRefusal(decision)) return addressed ? refuse(inbound, refusalWords(decision)) : NO_EFFECTS
   const { ref, place } = consult
   const told = noteCard(

@@ -1,9 +1,15 @@
+import { type SettingCommand, settingIn } from './person-settings.js'
+
 /** What an addressed text may ask for besides putting a case. */
 export type Command =
   | { readonly command: 'find'; readonly words: string }
   | { readonly command: 'me'; readonly described: string }
   | { readonly command: 'post-again'; readonly ref: string }
-  | { readonly command: 'post' | 'cancel' }
+  /** `asking`: how it is to be put, where that was typed along. */
+  | { readonly command: 'post'; readonly asking: string }
+  | { readonly command: 'cancel' }
+  | { readonly command: 'home' }
+  | { readonly command: 'set'; readonly setting: SettingCommand }
   /** `text`: the whole case again, where it was typed along. */
   | { readonly command: 'correct'; readonly text: string }
 
@@ -18,7 +24,12 @@ export function commandIn(text: string): Command | undefined {
   if (me) return { command: 'me', described: me.groups?.['described']?.trim() ?? '' }
   const again = new RegExp(`^post again\\s+(?<ref>${REF.source})[.!]?$`, 'iu').exec(said)
   if (again) return { command: 'post-again', ref: upper(again.groups?.['ref']) }
-  if (/^post[.!]?$/iu.test(said)) return { command: 'post' }
+  const post =
+    /^post(?:\s*:|\s+(?=asks?\b|today\b|this[ -]week\b|routine\b|hide\b|deputy\b|surgery\b)|[.!]?$)(?<asking>.*)$/isu.exec(said)
+  if (post) return { command: 'post', asking: post.groups?.['asking']?.trim() ?? '' }
+  if (/^home[.!]?$/iu.test(said)) return { command: 'home' }
+  const setting = settingIn(said)
+  if (setting) return { command: 'set', setting }
   if (/^cancel[.!]?$/iu.test(said)) return { command: 'cancel' }
   const correct = /^correct(?:\s*[:.,!](?=\s|$)|\s*\n|\s+|$)(?<text>.*)$/isu.exec(said)
   if (correct) return { command: 'correct', text: correct.groups?.['text']?.trim() ?? '' }

@@ -1,16 +1,26 @@
+import type { FormId } from '../cards/form.js'
 import { identifiersCard } from '../cards/short-cards.js'
+import { typedAsking } from '../consult/asking.js'
 import { opinion as opinionOf, typedAnswer } from '../consult/typed-answer.js'
+import { actOnConsult, isLead, reveal, stopReminders } from './act-on-consult.js'
 import { addComment, giveOpinion, NO_SUCH_CONSULT } from './answer-consult.js'
 import { type Command, commandIn, refAt } from './command.js'
 import { cardOf, consultHere, consultOfThread, type StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { describePerson } from './describe-person.js'
+import { homeFor } from './home.js'
 import { findConsults } from './look-up.js'
+import { keepSetting } from './person-settings.js'
 import type { Inbound } from './ports.js'
 import { postAgain } from './post-again.js'
 import { cancelDraft, correctDraft, postDraft, previewCase } from './put-case.js'
+import { remind } from './remind.js'
 import { only, refuse } from './replies.js'
 import { type DeskView, type Effects, NO_EFFECTS } from './store.js'
+import { takeForm } from './take-form.js'
+import { finishTask } from './tasks.js'
+import { noteThreadChange, withPicture } from './thread-changes.js'
+import { type ThreadCommand, threadCommand } from './thread-command.js'
 
 type Text = Extract<Inbound, { kind: 'text' }>
 type Choice = Extract<Inbound, { kind: 'choice' }>
@@ -30,11 +40,13 @@ export async function handle(inbound: Inbound, view: DeskView, deps: DeskDeps): 
     case 'text':
       return read(inbound, view, deps)
     case 'form':
+      return takeForm(inbound, view, deps)
     case 'edited':
     case 'deleted':
     case 'picture':
+      return noteThreadChange(inbound, view, deps)
     case 'reminder':
-      return NO_EFFECTS
+      return remind(inbound, view, deps)
     default:
       return unreachable(inbound)
   }
@@ -56,33 +68,55 @@ async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<
       return giveOpinion(inbound, here, { opinion, revision: does.revision }, view, deps)
     }
     case 'open-form':
+      // The adapter opens the form at once; where it could not, the person is told how to type it.
+      return refuse(inbound, `That form could not be opened here. ${TYPED_INSTEAD[does.form]}`)
     case 'reveal':
-    case 'stop-reminders':
-    case 'task-done':
-      return refuse(inbound, 'That button is not known here')
+    case 'stop-reminders': {
+      const here = await consultHere(view, does.ref, deps.reach(inbound.place))
+      if (!here) return refuse(inbound, NO_SUCH_CONSULT)
+      return does.action === 'reveal' ? reveal(inbound, here, view, deps) : stopReminders(inbound, here, view, deps)
+    }
+    case 'task-done': {
+      const here = await consultHere(view, does.ref, deps.reach(inbound.place))
+      if (!here) return refuse(inbound, NO_SUCH_CONSULT)
+      return finishTask(inbound, here, { task: does.task, result: inbound.sentence?.trim() ?? '' }, view, deps)
+    }
     default:
       return unreachable(does)
   }
+}
+
+/** What can be typed where a form cannot be shown. */
+const TYPED_INSTEAD: Readonly<Record<FormId, string>> = {
+  ask: 'Send the case as a message, look at the preview, then write: post ask NAMES; today; hide until 3',
+  opinion: 'Write in the thread: agree, agree but: …, need: …, not alone: … or stop: …',
+  change: 'Write in the thread: change: AL 29.70',
+  decide: 'Write in the thread: decide: A …; B …; if …; operates …; lens +9.0',
+  outcome: 'Write in the thread: outcome: operation; lens +9.0; complications none',
+  task: 'Write in the thread: task: second biometry @Alder by Friday',
 }
 
 async function read(inbound: Text, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const here = await consultOfThread(view, inbound.place)
   if (inbound.addressed) {
     const command = commandIn(inbound.text)
-    // In a consult's thread there are no previews: "correct, it is flat" is talk there.
-    if (command && !(here && actsOnDraft(command))) return obey(inbound, command, view, deps)
+    // In a consult's thread there are no previews: "correct, it is flat" is talk there; and "reminders off" means this consult.
+    if (command && !(here && meansTheThread(command))) return obey(inbound, command, view, deps)
     const named = refAt(inbound.text)
     const about = named && (await aboutConsult(inbound, named.ref, named.rest, view, deps))
     if (about) return about
   }
   if (here) return talk(inbound, here, inbound.text.trim(), view, deps)
-  return inbound.addressed ? previewCase(inbound, deps) : NO_EFFECTS
+  return inbound.addressed ? previewCase(inbound, inbound, deps) : NO_EFFECTS
 }
 
-type DraftCommand = Extract<Command, { command: 'post' | 'cancel' | 'correct' }>
+type DraftCommand = Exclude<Command, { command: 'find' | 'me' | 'post-again' | 'home' | 'set' }>
 
-const actsOnDraft = (command: Command): command is DraftCommand =>
-  command.command === 'post' || command.command === 'cancel' || command.command === 'correct'
+const meansTheThread = (command: Command): boolean =>
+  command.command === 'post' ||
+  command.command === 'cancel' ||
+  command.command === 'correct' ||
+  (command.command === 'set' && command.setting.set === 'reminders')
 
 /** `MARSH-7` shows the consult, `MARSH-7 agree but: …` answers it; undefined where it is no reference after all. */
 async function aboutConsult(
@@ -93,20 +127,35 @@ async function aboutConsult(
   deps: DeskDeps,
 ): Promise<Effects | undefined> {
   const here = await consultHere(view, ref, deps.reach(inbound.place))
-  if (!here) return rest === '' || typedAnswer(rest) ? refuse(inbound, NO_SUCH_CONSULT) : undefined
+  const meant = rest === '' || typedAnswer(rest) !== undefined || threadCommand(rest, deps.today()) !== undefined
+  if (!here) return meant ? refuse(inbound, NO_SUCH_CONSULT) : undefined
   if (rest === '') return only(inbound, await cardOf(view, here.consult))
   return talk(inbound, here, rest, view, deps)
 }
 
-/** An opinion where the words say one, else a comment. */
-function talk(inbound: Text, here: StandingConsult, said: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
-  if (said === '') return Promise.resolve(NO_EFFECTS)
+/** A command or an opinion where the words say one, else a comment. A picture shown with them is noted beside. */
+async function talk(inbound: Text, here: StandingConsult, said: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
+  const effects = said === '' ? NO_EFFECTS : await talkOf(inbound, here, said, view, deps)
+  return inbound.hasPicture ? withPicture(inbound, here, said, effects, view, deps) : effects
+}
+
+async function talkOf(inbound: Text, here: StandingConsult, said: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
+  const { consult } = here
+  const mine = inbound.by.id === consult.askedBy.id
+  const command = threadCommand(said, deps.today())
+  // What only the asker may do is talk when a colleague was merely overheard saying it.
+  if (command && (inbound.addressed || mine || isLead(inbound.by, deps) || OPEN_TO_ALL.has(command.does)))
+    return actOnConsult(inbound, here, command, view, deps)
   const opinion = typedAnswer(said)
   // "agree, thanks" from the asker in their own thread is talk; only spoken to the bot is it a wish to be refused.
-  const ownTalk = !inbound.addressed && inbound.by.id === here.consult.askedBy.id
-  if (opinion && !ownTalk) return giveOpinion(inbound, here, { opinion, revision: here.consult.revision }, view, deps)
+  const ownTalk = !inbound.addressed && mine
+  // After the operation, or on a consult that has ended, an opinion is no longer counted, but its words are kept.
+  const counted = consult.status === 'asked' || consult.status === 'decided'
+  if (opinion && !ownTalk && counted) return giveOpinion(inbound, here, { opinion, revision: consult.revision }, view, deps)
   return addComment(inbound, here, said, view, deps)
 }
+
+const OPEN_TO_ALL: ReadonlySet<ThreadCommand['does']> = new Set(['task', 'done', 'reminders', 'record', 'theatre', 'consent'])
 
 async function obey(inbound: Text, command: Command, view: DeskView, deps: DeskDeps): Promise<Effects> {
   switch (command.command) {
@@ -114,6 +163,10 @@ async function obey(inbound: Text, command: Command, view: DeskView, deps: DeskD
       return findConsults(inbound, command.words, view, deps)
     case 'me':
       return describePerson(inbound, command.described, view)
+    case 'home':
+      return only(inbound, await homeFor(inbound, view, deps))
+    case 'set':
+      return keepSetting(inbound, command.setting, view)
     case 'post-again':
       return postAgain(inbound, command.ref, view, deps)
     case 'post':
@@ -129,12 +182,16 @@ async function obey(inbound: Text, command: Command, view: DeskView, deps: DeskD
 async function obeyOnDraft(inbound: Text, command: DraftCommand, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const draftId = await view.newestDraft(inbound.by.id, inbound.place)
   if (command.command === 'correct' && command.text !== '') {
-    const anew = await previewCase({ ...inbound, text: command.text }, deps)
+    const anew = await previewCase(inbound, { ...inbound, text: command.text }, deps)
     const setAside = draftId === undefined || anew.drafts.length === 0 ? [] : [{ change: 'corrected', id: draftId } as const]
     return { ...anew, drafts: [...setAside, ...anew.drafts] }
   }
   if (draftId === undefined) return refuse(inbound, 'There is no preview of yours here. Send the case first')
-  if (command.command === 'post') return postDraft(inbound, draftId, view, deps)
+  if (command.command === 'post') {
+    const read = typedAsking(command.asking)
+    if ('problems' in read) return refuse(inbound, `Nothing was posted. ${read.problems.join('. ')}`)
+    return postDraft(inbound, draftId, view, deps, read.asking)
+  }
   return command.command === 'cancel' ? cancelDraft(inbound, draftId, view) : correctDraft(inbound, draftId, view)
 }
 

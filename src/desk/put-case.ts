@@ -1,8 +1,10 @@
 import type { Card } from '../cards/card.js'
 import { previewCard } from '../cards/preview-card.js'
 import { identifiersCard, noteCard } from '../cards/short-cards.js'
+import { settledAsking } from '../consult/asking.js'
 import { NOT_ASKED } from '../consult/consult.js'
 import { decide, isRefusal, refusalWords } from '../consult/decide.js'
+import type { Asking } from '../consult/events.js'
 import type { Place } from '../consult/people.js'
 import { contentHash } from '../trail/chain.js'
 import { searchWords } from '../trail/words.js'
@@ -10,21 +12,27 @@ import type { DeskDeps } from './deps.js'
 import { guidance } from './guidance.js'
 import type { Inbound } from './ports.js'
 import { answerWith, note, only, refuse, standing } from './replies.js'
-import { type DeskView, type Draft, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
+import { type DeskView, type Draft, type DraftAsking, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
 
 /** A plan is not posted unseen after this time: its preview has to be made anew. */
 const DRAFT_KEEPS_DAYS = 7
 const DAY_MS = 24 * 60 * 60 * 1000
 
-type Text = Extract<Inbound, { kind: 'text' }>
+export interface CaseToPreview {
+  readonly text: string
+  readonly hasPicture: boolean
+  readonly asking?: DraftAsking
+  /** Where it is to be posted, when that is not where it was written. */
+  readonly place?: Place
+}
 
 /** Reads a text as a case and shows its asker how it was read. */
-export async function previewCase(inbound: Text, deps: DeskDeps): Promise<Effects> {
-  const understood = deps.understand(inbound.text, {
-    today: deps.today(),
-    lensLabels: deps.lensLabels,
-    hasPicture: inbound.hasPicture,
-  })
+export async function previewCase(
+  inbound: Inbound,
+  { text, hasPicture, asking, place = inbound.place }: CaseToPreview,
+  deps: DeskDeps,
+): Promise<Effects> {
+  const understood = deps.understand(text, { today: deps.today(), lensLabels: deps.lensLabels, hasPicture })
   switch (understood.kind) {
     case 'identifiers':
       return only(inbound, identifiersCard(understood.found))
@@ -37,11 +45,12 @@ export async function previewCase(inbound: Text, deps: DeskDeps): Promise<Effect
       const draft: Draft = {
         id: deps.names.draftId(),
         by: inbound.by.id,
-        place: inbound.place,
+        place,
         at: deps.clock.now(),
-        text: inbound.text,
+        text,
         plan,
         blockedBy,
+        ...(asking === undefined ? {} : { asking }),
       }
       const card = previewCard({ items, problems, plan, draftId: draft.id, canPost: blockedBy.length === 0 })
       return { ...NO_EFFECTS, drafts: [{ change: 'put', draft }], outbound: [answerWith(inbound, card)] }
@@ -54,7 +63,13 @@ export async function previewCase(inbound: Text, deps: DeskDeps): Promise<Effect
 type OpenDraft = Extract<KeptDraft, { text: string }>
 
 /** Puts a draft to the team, as its asker saw it. */
-export async function postDraft(inbound: Inbound, draftId: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
+export async function postDraft(
+  inbound: Inbound,
+  draftId: string,
+  view: DeskView,
+  deps: DeskDeps,
+  typed: Asking = {},
+): Promise<Effects> {
   const draft = await ownDraft(inbound, draftId, view)
   if ('outbound' in draft) return draft
   if (draft.state === 'posted')
@@ -86,10 +101,11 @@ export async function postDraft(inbound: Inbound, draftId: string, view: DeskVie
   const planHash = contentHash(plan)
   const question = plan.case.question?.value
   const by = await standing(inbound.by, view)
-  const decision = decide(
-    { type: 'ask', by, at, ref, place, planHash, ...(question === undefined ? {} : { question }), words: searchWords(plan) },
-    NOT_ASKED,
-  )
+  const { elsewhere: _elsewhere, ...asked } = draft.asking ?? {}
+  const asking = settledAsking({ ...asked, ...typed }, at, plan.case.surgeryDate?.value)
+  const words = searchWords(plan)
+  const asIs = { by, at, ref, place, planHash, ...(question === undefined ? {} : { question }), words, ...asking }
+  const decision = decide({ type: 'ask', ...asIs }, NOT_ASKED)
   if (isRefusal(decision)) return refuse(inbound, refusalWords(decision))
   const tell = { to: inbound.by, place: inbound.place, reply: inbound.reply }
   return {
@@ -131,7 +147,10 @@ async function ownDraft(inbound: Inbound, draftId: string, view: DeskView): Prom
   if (!draft) return refuse(inbound, 'This preview is not known here. Send the case again for a new one')
   if (draft.by !== inbound.by.id)
     return refuse(inbound, 'This preview belongs to the colleague who typed the case; only they can use it')
-  if (!sameChannel(draft.place, inbound.place))
+  if (!('text' in draft)) return draft
+  // A preview for another channel is still used where it was shown.
+  const here = draft.asking?.elsewhere === true ? { ...inbound.place, channel: draft.place.channel } : inbound.place
+  if (!sameChannel(draft.place, here))
     return refuse(inbound, 'This preview belongs to another channel. Use it there, or send the case again here')
   return draft
 }

@@ -38,7 +38,11 @@ describe('an opinion', () => {
   ])('typed %s counts as one', async (_where, changes, said) => {
     const desk = await asked()
     const effects = await desk.handle(text(said, { by: CORNEA, ...changes }))
-    expect(effects.events).toMatchObject([{ type: 'opinion-given', opinion: { kind: 'need-this-first', sentence: 'B-scan' } }])
+    expect(effects.events).toMatchObject([
+      { type: 'opinion-given', opinion: { kind: 'need-this-first', sentence: 'B-scan' } },
+      // What is needed first is a task, so that it is not forgotten.
+      { type: 'task-opened', task: 'T1', what: 'B-scan', from: 'opinion' },
+    ])
   })
 
   it('carries the grade and field that the colleague stated before', async () => {
@@ -114,11 +118,22 @@ describe('talk in a consult’s thread', () => {
     }
   })
 
-  it('without words, such as a picture alone, leaves no trace', async () => {
+  it('without words leaves no trace', async () => {
     const desk = await asked()
-    const effects = await desk.handle(text(' ', { place: inThread('MARSH-7'), addressed: false, hasPicture: true }))
+    const effects = await desk.handle(text(' ', { place: inThread('MARSH-7'), addressed: false }))
     expect(effects.events).toEqual([])
     expect(effects.outbound).toEqual([])
+  })
+
+  it('that is a picture is noted with what it was said to show, and its words count as well', async () => {
+    const desk = await asked()
+    const place = inThread('MARSH-7')
+    const alone = await desk.handle(text(' ', { place, addressed: false, hasPicture: true }))
+    expect(alone.events).toMatchObject([{ type: 'picture-shown', by: ASKER, said: 'nothing was said about it' }])
+    const said = await desk.handle(text('B-scan from today', { by: RETINA, place, addressed: false, hasPicture: true }))
+    expect(said.events).toMatchObject([{ type: 'comment-made' }, { type: 'picture-shown', said: 'B-scan from today' }])
+    const opinion = await desk.handle(text('agree', { by: CORNEA, place, addressed: false, hasPicture: true }))
+    expect(opinion.events).toMatchObject([{ type: 'opinion-given' }, { type: 'picture-shown', said: 'agree' }])
   })
 
   it('elsewhere is not kept', async () => {

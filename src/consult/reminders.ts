@@ -1,0 +1,138 @@
+import { type AskedConsult, isOpen, openTasks } from './consult.js'
+import { REMINDERS, type ReminderKind } from './events.js'
+
+/** What a person's own clock says and what they want, worked out by whoever knows time zones. */
+export interface PersonTime {
+  /** Minutes that the person's clock is ahead of UTC now. */
+  readonly offsetMinutes: number
+  /** Minutes of the person's day between which nothing is sent; may go over midnight. Absent: none. */
+  readonly quiet?: { readonly fromMinute: number; readonly toMinute: number }
+  readonly reminders: boolean
+}
+
+export interface DueReminder {
+  readonly kind: ReminderKind
+  /** Names or ids of those it is for. */
+  readonly to: readonly string[]
+}
+
+export interface Reminding {
+  readonly due: readonly DueReminder[]
+  /** ISO time before which nothing more can fall due; absent: nothing, until the consult changes. */
+  readonly lookAt?: string
+}
+
+const MINUTE_MS = 60_000
+const DAY_MS = 24 * 60 * MINUTE_MS
+const DAY_MINUTES = 24 * 60
+
+/** The day before surgery it is said at this minute of the asker's day: late enough to be awake, early enough to act. */
+const DAY_BEFORE_MINUTE = 9 * 60
+/** Refraction is judged from four weeks on, and again after a year (common practice, no source). */
+const OUTCOME_AFTER_DAYS = { 'outcome-four-to-six-weeks': 28, 'outcome-twelve-months': 365 } as const
+
+/**
+ * The reminders that are due for a consult, and when to look again. Each kind is sent once a consult, and again only
+ * after it was taken up anew.
+ * @param of what a person's clock says and what they want; asked for everybody whom a reminder could be for
+ * @param now ISO time, UTC
+ */
+export function remindersOf(consult: AskedConsult, of: (person: string) => PersonTime, now: string): Reminding {
+  const nowMs = Date.parse(now)
+  const due: DueReminder[] = []
+  const looks: number[] = []
+  for (const kind of REMINDERS) {
+    const from = fallsDue(consult, kind, of)
+    if (from === undefined) continue
+    if (from > nowMs) {
+      looks.push(from)
+      continue
+    }
+    // A clock that stood still for days does not send the day-before reminder after the day.
+    if (kind === 'open-tasks' && nowMs - from > DAY_MS) continue
+    const wanted = recipients(consult, kind).filter((person) => !pausedFor(consult, person, kind, now))
+    const reached = wanted.filter((person) => of(person).reminders)
+    // Silence has a consequence whoever has switched reminders off: the deputy is asked, and the card says it.
+    if (reached.length === 0 && kind !== 'unanswered') {
+      if (wanted.length > 0) looks.push(nowMs + DAY_MS)
+      continue
+    }
+    const waits =
+      consult.asking.urgency === 'today' ? 0 : Math.max(0, ...reached.map((person) => quietMinutesLeft(of(person), nowMs)))
+    if (waits > 0) looks.push(nowMs + waits * MINUTE_MS)
+    else due.push({ kind, to: reached })
+  }
+  return { due, ...(looks.length === 0 ? {} : { lookAt: new Date(Math.min(...looks)).toISOString() }) }
+}
+
+/** Whether a reminder of this kind still makes sense: it may have been answered while it was on its way. */
+export const stillDue = (consult: AskedConsult, kind: ReminderKind, now: string): boolean => {
+  const from = fallsDue(consult, kind, () => ({ offsetMinutes: 0, reminders: true }))
+  return from !== undefined && from <= Date.parse(now) + DAY_MS
+}
+
+/** When a reminder falls due, UTC ms; undefined when there is no cause for it. */
+function fallsDue(consult: AskedConsult, kind: ReminderKind, of: (person: string) => PersonTime): number | undefined {
+  if (!isOpen(consult) || wasSent(consult, kind)) return undefined
+  const { asking, status, opinions } = consult
+  switch (kind) {
+    case 'unanswered':
+      if (status !== 'asked' || opinions.length > 0 || asking.answerBy === undefined) return undefined
+      return Date.parse(asking.answerBy)
+    case 'open-tasks': {
+      const { surgeryDate } = asking
+      if (surgeryDate === undefined || status === 'operated' || openTasks(consult).length === 0) return undefined
+      const { offsetMinutes } = of(consult.askedBy.id)
+      return Date.parse(`${surgeryDate}T00:00:00Z`) - DAY_MS + (DAY_BEFORE_MINUTE - offsetMinutes) * MINUTE_MS
+    }
+    case 'outcome-four-to-six-weeks':
+    case 'outcome-twelve-months': {
+      const operation = consult.outcomes.find(({ outcome }) => outcome.stage === 'operation')
+      if (status !== 'operated' || operation === undefined) return undefined
+      const stages = kind === 'outcome-twelve-months' ? ['twelve-months'] : ['four-to-six-weeks', 'twelve-months']
+      if (consult.outcomes.some(({ outcome }) => stages.includes(outcome.stage))) return undefined
+      const day = operation.outcome.on ?? operation.at.slice(0, 10)
+      const { offsetMinutes } = of(consult.askedBy.id)
+      return Date.parse(`${day}T00:00:00Z`) + OUTCOME_AFTER_DAYS[kind] * DAY_MS + (DAY_BEFORE_MINUTE - offsetMinutes) * MINUTE_MS
+    }
+    default:
+      return unreachable(kind)
+  }
+}
+
+/** Whether it was sent since the consult was asked, or last taken up again. */
+function wasSent({ reminders, turns }: AskedConsult, kind: ReminderKind): boolean {
+  const reopened = turns.findLast(({ turn }) => turn === 'reopened')?.at
+  return reminders.some((sent) => sent.kind === kind && (reopened === undefined || sent.at >= reopened))
+}
+
+/** For whom a reminder is, each once. Where nobody was asked by name, an unanswered consult is the whole channel's. */
+export function recipients(consult: AskedConsult, kind: ReminderKind): readonly string[] {
+  const { asking, askedBy } = consult
+  if (kind === 'unanswered') return asking.deputy === undefined ? (asking.asked ?? []) : [asking.deputy]
+  if (kind !== 'open-tasks') return [askedBy.id]
+  const owners = openTasks(consult).flatMap(({ owner }) => (owner === undefined || owner === askedBy.name ? [] : [owner]))
+  return [...new Set([askedBy.id, ...owners])]
+}
+
+/** Whoever has stopped reminders of a consult gets none of them, until the day they named. */
+function pausedFor({ paused }: AskedConsult, person: string, kind: ReminderKind, now: string): boolean {
+  return paused.some(
+    ({ by, kinds, until }) =>
+      by === person && (kinds === undefined || kinds.includes(kind)) && (until === undefined || now < until),
+  )
+}
+
+function quietMinutesLeft({ quiet, offsetMinutes }: PersonTime, nowMs: number): number {
+  if (quiet === undefined || quiet.fromMinute === quiet.toMinute) return 0
+  const minute = wrapped(Math.floor(nowMs / MINUTE_MS) + offsetMinutes)
+  const length = wrapped(quiet.toMinute - quiet.fromMinute)
+  const into = wrapped(minute - quiet.fromMinute)
+  return into < length ? length - into : 0
+}
+
+const wrapped = (minutes: number): number => ((minutes % DAY_MINUTES) + DAY_MINUTES) % DAY_MINUTES
+
+function unreachable(value: never): never {
+  throw new Error(`Unknown ${JSON.stringify(value)}`)
+}

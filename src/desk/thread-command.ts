@@ -1,0 +1,82 @@
+import { dateAt, daysAfter } from '../intake/calendar.js'
+import { tokenise } from '../intake/tokens.js'
+
+/** What is typed to a consult besides an opinion: by its asker, by a lead, or about its tasks. */
+export type ThreadCommand =
+  | { readonly does: 'task'; readonly what: string; readonly owner?: string; readonly due?: string; readonly dueUnread?: string }
+  | { readonly does: 'done'; readonly task: string; readonly result: string }
+  | { readonly does: 'change'; readonly item: string }
+  | { readonly does: 'decide'; readonly text: string }
+  | { readonly does: 'outcome'; readonly text: string }
+  | { readonly does: 'reveal' }
+  | { readonly does: 'withdraw'; readonly because: string }
+  | { readonly does: 'close'; readonly because: string }
+  | { readonly does: 'reopen'; readonly because: string }
+  | { readonly does: 'give'; readonly to: string }
+  | { readonly does: 'record' | 'theatre' | 'consent' }
+  | { readonly does: 'reminders'; readonly on: boolean }
+
+const after = (text: string, opens: RegExp): string | undefined => opens.exec(text)?.groups?.['said']?.trim()
+
+/** Words with more to say need their colon, so that talk is not taken for them; words alone are the whole message. */
+export function threadCommand(text: string, today: string): ThreadCommand | undefined {
+  const said = text.trim()
+  const task = after(said, /^task\s*:\s*(?<said>\S.*)$/isu)
+  if (task !== undefined) return taskIn(task, today)
+  const done = /^done\s+(?<task>T\d{1,4})\s*(?::\s*(?<result>.*)|[.!]?)$/isu.exec(said)
+  if (done)
+    return { does: 'done', task: (done.groups?.['task'] ?? '').toUpperCase(), result: done.groups?.['result']?.trim() ?? '' }
+  const item = after(said, /^change\s*:\s*(?<said>\S.*)$/isu)
+  if (item !== undefined) return { does: 'change', item }
+  const decision = after(said, /^decide[ds]?\s*:\s*(?<said>\S.*)$/isu)
+  if (decision !== undefined) return { does: 'decide', text: decision }
+  const outcome = after(said, /^outcome\s*:\s*(?<said>\S.*)$/isu)
+  if (outcome !== undefined) return { does: 'outcome', text: outcome }
+  if (/^reveal[.!]?$/iu.test(said)) return { does: 'reveal' }
+  for (const does of ['withdraw', 'close', 'reopen'] as const) {
+    const because = new RegExp(`^${does}(?:\\s*:\\s*(?<said>.*)|[.!]?)$`, 'isu').exec(said)
+    if (because) return { does, because: because.groups?.['said']?.trim() ?? '' }
+  }
+  const to = after(said, /^give\s*:\s*@?(?<said>\S.*)$/isu)
+  if (to !== undefined) return { does: 'give', to }
+  const sheet = /^(?<sheet>record|theatre|consent)[.!]?$/iu.exec(said)?.groups?.['sheet']?.toLowerCase()
+  if (sheet === 'record' || sheet === 'theatre' || sheet === 'consent') return { does: sheet }
+  const reminders = /^reminders\s+(?<on>on|off)[.!]?$/iu.exec(said)?.groups?.['on']
+  return reminders === undefined ? undefined : { does: 'reminders', on: reminders.toLowerCase() === 'on' }
+}
+
+const WEEKDAYS = ['sunday', 'monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday']
+
+/** A day as people say it: ISO or with a month's name, today, tomorrow, or the next such weekday. */
+export function dayNamed(text: string, today: string): string | undefined {
+  const said = text.trim().replace(/[.!]$/u, '').toLowerCase()
+  if (said === 'today') return today
+  if (said === 'tomorrow') return daysAfter(today, 1)
+  const weekday = WEEKDAYS.findIndex((name) => name === said || (said.length === 3 && name.startsWith(said)))
+  if (weekday >= 0) {
+    const now = new Date(`${today}T00:00:00Z`).getUTCDay()
+    return daysAfter(today, (weekday - now + 7) % 7 || 7)
+  }
+  const tokens = tokenise(said)
+  const date = dateAt(tokens, 0, today)
+  return date !== undefined && date.used === tokens.length ? date.iso : undefined
+}
+
+/** `second biometry @Alder by Friday`: what, who takes it, until when. */
+function taskIn(text: string, today: string): ThreadCommand {
+  const by = /\s+by\s+(?<day>[^@]+?)\s*(?=@|$)/iu.exec(text)
+  const due = by === null ? undefined : dayNamed(by.groups?.['day'] ?? '', today)
+  // "by the retina team" is no day: it stays in the words of the task.
+  const withoutDay = by !== null && due !== undefined ? text.replace(by[0], ' ') : text
+  const at = /(?:^|\s)@(?<owner>[^@]+)$/u.exec(withoutDay)
+  const owner = at?.groups?.['owner']?.trim()
+  const what = (at === null ? withoutDay : withoutDay.slice(0, at.index)).trim()
+  const looksLikeDay = by !== null && due === undefined && /\d/u.test(by.groups?.['day'] ?? '')
+  return {
+    does: 'task',
+    what,
+    ...(owner ? { owner } : {}),
+    ...(due === undefined ? {} : { due }),
+    ...(looksLikeDay ? { dueUnread: by.groups?.['day']?.trim() ?? '' } : {}),
+  }
+}
