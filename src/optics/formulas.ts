@@ -1,6 +1,7 @@
 import { ADJUSTMENT_NAMES, type AdjustmentId, FORMULA_NAMES, FORMULAS, type FormulaId } from '../terms/formulas.js'
 import { computed, type Outcome } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
+import type { Sureness } from '../terms/source.js'
 import type { Dioptres, Millimetres } from '../terms/units.js'
 import type { WorkingRecord } from '../terms/working.js'
 import { haigis } from './haigis.js'
@@ -54,6 +55,8 @@ export interface Evaluation {
   readonly powerFor: (target: Dioptres) => Dioptres
   /** Refraction at the spectacle plane that a power leaves. */
   readonly refractionFor: (power: Dioptres) => Dioptres
+  /** How sure the formula's own coefficients are. */
+  readonly sureness: Sureness
   readonly working: WorkingRecord
 }
 
@@ -94,6 +97,7 @@ export function evaluate(
     ...(setAside === undefined ? {} : { setAside }),
     powerFor: (target) => thinLensPower(opticalLength, cornealPower, effectiveLensPosition, target),
     refractionFor: (power) => thinLensRefraction(opticalLength, cornealPower, effectiveLensPosition, power),
+    sureness: model.published.source.sureness,
     // Made when asked for: a forecast evaluates many times and shows one.
     get working() {
       return {

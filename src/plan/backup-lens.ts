@@ -4,6 +4,7 @@ import { counts, type EyeForLens } from './formula-rows.js'
 import { answerFor, middleRow, withLeaves } from './lens-answer.js'
 import { canCarry } from './lens-choice.js'
 import { sourceOfLens } from './lens-source.js'
+import { plainWorking } from './plain-working.js'
 import type { Plan } from './plan.js'
 
 type Backup = NonNullable<Plan['lens']['backup']>
@@ -56,15 +57,6 @@ export function backupLensOf(eye: EyeForLens, lensList: LensList | undefined): B
     prepare: taken
       ? `Have ${lens.label} ${lensPower(taken.powerD)} in theatre, ${place}: it leaves ${refraction(taken.leaves.highD)} to ${refraction(taken.leaves.lowD)} by its own constants.${taken.supply === 'to-order' ? ' It must be ordered too.' : ''}`
       : `Choose another lens for capsule loss before surgery: ${lens.label}, ${place}, cannot serve.`,
-    ...(row?.evaluation
-      ? {
-          working: {
-            inputs: [...row.evaluation.working.inputs],
-            steps: [...row.evaluation.working.steps],
-            equation: row.evaluation.working.equation,
-            source: row.evaluation.working.source,
-          },
-        }
-      : {}),
+    ...(row?.evaluation ? { working: plainWorking(row.evaluation.working) } : {}),
   }
 }

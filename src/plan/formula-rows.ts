@@ -90,7 +90,7 @@ function evaluateRow(
     evaluation,
     powerForTarget,
     ...(bounds.kind === 'computed' ? { bounds: bounds.value } : {}),
-    sureness: evaluation.working.source.sureness,
+    sureness: evaluation.sureness,
     ...(setAside === undefined ? {} : { setAside }),
   }
 }

@@ -8,6 +8,7 @@ import { dioptres } from '../terms/units.js'
 import { seedFrom } from './content-hash.js'
 import type { EvaluatedRow, EyeForLens } from './formula-rows.js'
 import { type LensAnswer, leavesOver, middleRow } from './lens-answer.js'
+import { plainWorking } from './plain-working.js'
 import type { Plan } from './plan.js'
 
 type LensForecast = NonNullable<Plan['lens']['forecast']>
@@ -136,7 +137,7 @@ function asPlanned(
     model,
     population,
     years,
-    working: { ...working, inputs: [...working.inputs], steps: [...working.steps] },
+    working: plainWorking(working),
   }
 }
 
