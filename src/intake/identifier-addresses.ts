@@ -1,5 +1,6 @@
 import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
+import { isVocabulary } from './vocabulary.js'
 
 const STREETS_ANY_CASE = new Set(['street', 'road', 'avenue', 'boulevard', 'crescent', 'straße', 'strasse', 'rue', 'cul-de-sac'])
 const STREETS_CAPITALISED = new Set([
@@ -26,7 +27,8 @@ const STREETS_CAPITALISED = new Set([
   'Park',
   'Row',
 ])
-const ADDRESS_WORDS = new Set(['address', 'addr', 'postcode', 'zip', 'zipcode', 'lives at', 'resident'])
+const ADDRESS_WORDS = new Set(['address', 'addr', 'postcode', 'zip', 'zipcode'])
+const CODE_WORDS = new Set(['postcode', 'zip', 'zipcode'])
 /** Letters that the second half of a British postcode never has. */
 const NOT_INWARD = /[CIKMOV]/
 
@@ -40,6 +42,15 @@ const isEmail = (tokens: readonly Token[], at: number): boolean => {
     if (token.text === '.' && tokens[ahead + 1]?.kind === 'word' && tokens[ahead + 1]?.gap === 0) return true
   }
   return false
+}
+
+/** "name (at) place.example" and "name [at] place dot example". */
+function isSpeltEmail(tokens: readonly Token[], at: number): boolean {
+  const [before, open, sign, close, place, point] = tokens.slice(at - 1, at + 5)
+  if (at === 0 || !['(', '['].includes(open?.text ?? '') || sign?.lower !== 'at' || ![')', ']'].includes(close?.text ?? ''))
+    return false
+  const isOneLine = before?.line === open?.line && point?.line === open?.line
+  return isOneLine && before?.kind === 'word' && place?.kind === 'word' && (point?.text === '.' || point?.lower === 'dot')
 }
 
 /** A number, one to three words, a word for a street: "12 High Street". */
@@ -57,6 +68,25 @@ function isStreet(tokens: readonly Token[], at: number): boolean {
     if (number.kind !== 'word' || !/^\p{Lu}/u.test(number.text)) return false
   }
   return false
+}
+
+const isHouseNumber = (token: Token | undefined): boolean => token?.kind === 'number' && /^\d{1,4}$/.test(token.text)
+
+/** "lives at 4 …", "address is 7 …", "postcode zz1 …", "PO Box 12", "Flat 3, Some House", "Somestrasse 12". */
+function isAnnounced(tokens: readonly Token[], at: number): boolean {
+  const [token, next, third, fourth] = [tokens[at] as Token, tokens[at + 1], tokens[at + 2], tokens[at + 3]]
+  if (next?.line !== token.line) return false
+  const isMarked = next.text === ':' || next.lower === 'is'
+  if (ADDRESS_WORDS.has(token.lower) && isMarked) return third?.line === token.line
+  if (CODE_WORDS.has(token.lower)) return next.kind === 'number' || /^[a-z]{1,2}$/i.test(next.text)
+  if (['lives', 'living', 'resident'].includes(token.lower) && next.lower === 'at') return isHouseNumber(third)
+  if (token.lower === 'po' && next.lower === 'box') return third?.kind === 'number'
+  if (/\p{L}{3,}(?:stra(?:ß|ss)e|gasse)$/u.test(token.lower)) return isHouseNumber(next)
+  if (!['Flat', 'Apt', 'Apartment'].includes(token.text) || !isHouseNumber(next)) return false
+  const after = third?.text === ',' ? fourth : third
+  const named = after?.line === token.line && after.kind === 'word' && /^\p{Lu}/u.test(after.text)
+  // "Flat 43, Steep 44" is a cornea.
+  return named && (!isVocabulary(after.lower) || ['house', 'court', 'lodge', 'tower'].includes(tokens[at + 4]?.lower ?? ''))
 }
 
 /** "AB1 2CD": capitals as in print, parted by one blank or none. */
@@ -91,12 +121,12 @@ export function addressesIn(tokens: readonly Token[]): readonly Suspect[] {
   const found: Suspect[] = []
   for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
-    if (token.text === '@') {
+    if (isSpeltEmail(tokens, at)) {
+      found.push({ kind: 'email', token: tokens[at - 1] ?? token })
+    } else if (token.text === '@') {
       if (isEmail(tokens, at)) found.push({ kind: 'email', token: tokens[at - 1] ?? token })
     } else if (token.kind === 'word') {
-      const next = tokens[at + 1]
-      const announced = ADDRESS_WORDS.has(token.lower) && next?.text === ':' && tokens[at + 2]?.line === token.line
-      if (announced || isStreet(tokens, at) || isPostcode(tokens, at)) found.push({ kind: 'address', token })
+      if (isAnnounced(tokens, at) || isStreet(tokens, at) || isPostcode(tokens, at)) found.push({ kind: 'address', token })
     }
   }
   return found

@@ -1,8 +1,9 @@
-import { dateAt, daysBetween } from './calendar.js'
+import { dateAt, daysBetween, monthNamed } from './calendar.js'
 import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
 
-const BIRTH = new Set(['dob', 'born', 'birth', 'birthday', 'birthdate', 'geb', 'yob'])
+const BIRTH = new Set(['dob', 'born', 'birth', 'birthday', 'birthdate', 'geb', 'geboren', 'née', 'yob'])
+const YEAR = /^(?:19|20)\d\d$/
 /** Words that name a date as one of the work. "planned for 3 December 2026" is one; a bare date is not. */
 const OF_THE_WORK = new Set([
   'surgery',
@@ -55,6 +56,32 @@ function birthWordAt(tokens: readonly Token[], at: number): number {
   return token.lower === 'd' && dot?.text === '.' && o?.lower === 'o' && stop?.text === '.' && b?.lower === 'b' ? 5 : 0
 }
 
+/** "b. 1961", and a year before the word, as in "July 1949 born". */
+function bornIn(tokens: readonly Token[], at: number): boolean {
+  const token = tokens[at] as Token
+  if (token.lower === 'b') {
+    const year = tokens[at + 1]?.text === '.' ? tokens[at + 2] : tokens[at + 1]
+    return year?.line === token.line && YEAR.test(year.text) && year.gap <= 1
+  }
+  return (
+    BIRTH.has(token.lower) && tokens.slice(Math.max(0, at - 2), at).some((one) => one.line === token.line && YEAR.test(one.text))
+  )
+}
+
+/** "12 Mar 61": a day, a month by name and two figures that no unit or sex follows. Answers how many tokens it takes, or 0. */
+function shortYear(tokens: readonly Token[], at: number): number {
+  const day = tokens[at] as Token
+  if (day.kind !== 'number' || !/^\d{1,2}$/.test(day.text) || Number(day.text) < 1 || Number(day.text) > 31) return 0
+  const over = (next: number, texts: readonly string[]): number => next + (texts.includes(tokens[next]?.lower ?? '') ? 1 : 0)
+  const month = over(at + 1, ['-', '/', '.', 'st', 'nd', 'rd', 'th'])
+  const year = over(month + 1, ['-', '/', '.', ',', "'"])
+  const [name, last, after] = [tokens[month], tokens[year], tokens[year + 1]]
+  if (name?.kind !== 'word' || monthNamed(name.lower) === 0 || last?.line !== day.line || !/^\d\d$/.test(last.text)) return 0
+  const goesOn =
+    after?.line === day.line && after.kind === 'word' && (after.gap === 0 || /^(?:m|f|yo|y|yrs?|years?)$/.test(after.lower))
+  return goesOn ? 0 : year - at + 1
+}
+
 const namesWork = (tokens: readonly Token[], at: number): boolean => {
   const line = tokens[at]?.line
   for (let back = 1; back <= LOOK_BACK; back += 1) {
@@ -71,11 +98,21 @@ export function datesOfBirthIn(tokens: readonly Token[], today: string): readonl
   const found: Suspect[] = []
   for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
+    if (bornIn(tokens, at)) {
+      found.push({ kind: 'date-of-birth', token })
+      continue
+    }
     const used = birthWordAt(tokens, at)
     if (used > 0) {
       const ahead = tokens.slice(at + used, at + used + 5)
-      if (ahead.some((next) => next.line === token.line && (next.kind === 'date' || next.kind === 'number')))
-        found.push({ kind: 'date-of-birth', token })
+      const last = ahead.find((next) => next.line === token.line && (next.kind === 'date' || next.kind === 'number'))
+      if (last !== undefined) found.push({ kind: 'date-of-birth', token, last })
+      continue
+    }
+    const short = shortYear(tokens, at)
+    if (short > 0) {
+      if (!namesWork(tokens, at)) found.push({ kind: 'date-of-birth', token })
+      at += short - 1
       continue
     }
     if (token.kind === 'word' && !/^[a-z]{3,9}$/i.test(token.text)) continue

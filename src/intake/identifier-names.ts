@@ -1,3 +1,5 @@
+import { colleagueAt, isPersonal } from './colleagues.js'
+import { isFrequentName } from './frequent-names.js'
 import { MOST_SUSPECTS, type Suspect } from './suspect.js'
 import type { Token } from './tokens.js'
 import { isVocabulary } from './vocabulary.js'
@@ -24,76 +26,47 @@ const TITLES = new Set([
   'shri',
   'smt',
 ])
-const COLLEAGUE_TITLES = new Set(['dr', 'prof', 'professor', 'doctor'])
 const NAMED = new Set(['name', 'surname', 'forename', 'firstname', 'lastname', 'names', 'named', 'called', 'nok'])
 const NAMED_WITH_COLON = new Set(['patient', 'pt', 'px', 'who', 'client', 'relative', 'wife', 'husband', 'daughter', 'son'])
-/** Frequent given names that are no words of the trade and hardly begin a sentence. */
-const GIVEN_NAMES = new Set(
+const IS = new Set(['is', 'was', 's'])
+const OF_THE_PATIENT = new Set([
+  'patient',
+  'pt',
+  'px',
+  'she',
+  'he',
+  'her',
+  'his',
+  'their',
+  'lady',
+  'gentleman',
+  'man',
+  'woman',
+  'client',
+])
+/** What only a patient does, and what only a patient has. */
+const DONE_BY_PATIENTS = new Set(['wants', 'lives', 'complains', 'presented', 'presents', 'attended', 'attends'])
+const HAD_BY_PATIENTS = new Set(
   (
-    'james john robert michael david william richard joseph thomas charles christopher daniel matthew anthony paul andrew joshua kenneth kevin brian george edward ronald timothy jason jeffrey ryan jacob gary ' +
-    'nicholas eric jonathan stephen larry justin scott brandon benjamin samuel gregory alexander patrick raymond dennis jerry tyler aaron peter henry douglas adam nathan zachary walter kyle harold carl jeremy ' +
-    'mary patricia jennifer linda elizabeth barbara susan jessica sarah karen lisa nancy betty margaret sandra ashley kimberly emily donna michelle carol amanda dorothy melissa deborah stephanie rebecca sharon ' +
-    'laura cynthia kathleen amy angela shirley anna brenda pamela emma nicole helen samantha katherine christine debra rachel carolyn janet catherine maria heather diane ruth julie olivia joyce virginia victoria ' +
-    'mohammed muhammad mohamed ahmed ali hassan hussein omar ibrahim fatima aisha khadija yusuf abdullah abdul priya rahul amit sunil rajesh anil sanjay deepak ravi suresh lakshmi pooja anjali sunita ' +
-    'wei ming jing ling yan chen wang li zhang liu yang huang nguyen tran hiroshi yuki kenji akira haruto sakura kim lee park choi jose juan carlos luis jorge pedro miguel francisco antonio manuel ana carmen ' +
-    'rosa lucia sofia elena ivan sergei dmitri alexei olga natasha tatiana svetlana pierre jean marie françois hans klaus jürgen heinz günter ursula helga giovanni giuseppe marco luca paolo giulia francesca ' +
-    'smith jones williams brown taylor davies evans wilson johnson roberts walker wright thompson robinson hughes edwards hall green clarke jackson harris cooper khan patel singh begum hussain kaur'
+    'left right re le od os eye eyes cataract cataracts biometry surgery operation al vision ' +
+    'son daughter wife husband mother father sister brother family carer gp'
   ).split(' '),
 )
-/** Those of the list that are also words or trade abbreviations: they count only beside another sign of a name. */
-const ALSO_WORDS = new Set([
-  'brown',
-  'green',
-  'hall',
-  'wright',
-  'walker',
-  'cooper',
-  'park',
-  'lee',
-  'li',
-  'kim',
-  'yan',
-  'ana',
-  'may',
-  'carol',
-  'gary',
-  'scott',
-  'ling',
-  'ming',
-  'virginia',
-  'victoria',
-  'rosa',
-  'jean',
-  'wang',
-  'taylor',
-  'carl',
-  'chen',
-  'yang',
-  'ali',
-  'marco',
-  'wei',
-  'jing',
-  'thompson',
-  'wilson',
-  'harris',
-  'evans',
-  'liu',
-  'huang',
-  'zhang',
-  'jackson',
-  'roberts',
-  'robinson',
-])
+/** Parts of surnames that stand before them; "al", "la" and "le" are also words of the trade. */
+const PARTICLES = new Set(['van', 'von', 'der', 'de', 'del', 'della', 'di', 'da', 'dos', 'bin', 'binti', 'ibn'])
 
 const CAPITALISED = /^\p{Lu}[\p{L}\p{M}]*\p{Ll}[\p{L}\p{M}]*$/u
 const CAPITALS = /^\p{Lu}{3,}$/u
 const UNCASED = /\p{Lo}/u
+const LATIN = /^[\p{Script=Latin}\p{M}\u02B0-\u02FFµ]+$/u
 
 const isWord = (token: Token | undefined): token is Token => token?.kind === 'word'
 const isCapitalised = ({ kind, text }: Token): boolean => kind === 'word' && text.length > 1 && CAPITALISED.test(text)
 const isUnknown = (token: Token): boolean => !isVocabulary(token.lower)
+/** Any run of three letters that are not Latin cannot be told from a name here, with capitals or without. */
+const isForeign = ({ text }: Token): boolean => text.length >= 3 && !LATIN.test(text)
 const sameLine = (one: Token, other: Token | undefined): boolean => other !== undefined && one.line === other.line
-const isGiven = (token: Token): boolean => GIVEN_NAMES.has(token.lower) && !ALSO_WORDS.has(token.lower)
+const isGiven = (token: Token): boolean => isFrequentName(token.lower)
 
 /** The next word on the line, over a full stop, a colon or a comma. */
 function nextWord(tokens: readonly Token[], at: number, over: string): number {
@@ -119,15 +92,26 @@ function titled(tokens: readonly Token[], at: number): boolean {
       token.text === token.lower ? ['mr', 'mrs', 'mx', 'mme', 'herr', 'frau', 'shri', 'smt'].includes(token.lower) : true
     return plainly ? isUnknown(name) || (isCapitalised(name) && token.lower !== 'miss') : isCapitalised(name) && isUnknown(name)
   }
-  // "DR" is diabetic retinopathy. A colleague may be named to be asked; anyone else may not.
-  if (COLLEAGUE_TITLES.has(token.lower) && token.text !== token.text.toUpperCase()) {
-    const asked = ['ask', 'asked', 'asking'].includes(tokens[at - 1]?.lower ?? '')
-    return !asked && isCapitalised(name) && isUnknown(name)
-  }
   return false
 }
 
+/** "her name is …", "the patient is called …": what follows is a name however it is written. */
+function announced(tokens: readonly Token[], at: number): boolean {
+  const [token, before, earlier] = [tokens[at] as Token, tokens[at - 1], tokens[at - 2]]
+  const isOfPatient = (word: Token | undefined): boolean => sameLine(token, word) && OF_THE_PATIENT.has(word?.lower ?? '')
+  let next = at + 1
+  if (token.lower === 'called' || token.lower === 'named') {
+    if (!IS.has(before?.lower ?? '') || !isOfPatient(earlier)) return false
+  } else if (token.lower === 'name' || token.lower === 'surname') {
+    if (IS.has(tokens[next]?.lower ?? '')) next += 1
+    else if (!isOfPatient(before)) return false
+  } else return false
+  const name = tokens[next]
+  return isWord(name) && sameLine(token, name) && isUnknown(name)
+}
+
 function named(tokens: readonly Token[], at: number): boolean {
+  if (announced(tokens, at)) return true
   const token = tokens[at] as Token
   const after = tokens[at + 1]
   const marked = after?.text === ':' || after?.text === '='
@@ -176,22 +160,39 @@ function opening(tokens: readonly Token[], at: number): boolean {
   if (!sameLine(token, next)) return isCapitalised(token) && at === 0 && next !== undefined
   const over = next?.text === ',' ? tokens[at + 2] : next
   if (over === undefined || !sameLine(token, over)) return false
-  const personal =
-    (over.kind === 'number' && /^\d{2}$/.test(over.text)) ||
-    ['re', 'le', 'od', 'os', 'm', 'f', 'right', 'left', 'male', 'female', 'aged', 'age'].includes(over.lower)
-  return personal && (isCapitalised(token) || (CAPITALS.test(token.text) && token.text.length > 3))
+  return isPersonal(over) && (isCapitalised(token) || (CAPITALS.test(token.text) && token.text.length > 3))
 }
 
-/** Words that read as a person's name. Looks at most four words ahead of each. */
+/** "Quill's left eye", "Quill wants distance", "van Quill", "O'Quill": one unknown word in the place of a name. */
+function placed(tokens: readonly Token[], at: number): boolean {
+  const [token, next, third, fourth] = [tokens[at] as Token, tokens[at + 1], tokens[at + 2], tokens[at + 3]]
+  if (!sameLine(token, next)) return false
+  const isName = (one: Token | undefined): boolean =>
+    isWord(one) && sameLine(token, one) && isUnknown(one) && (isCapitalised(one) || CAPITALS.test(one.text))
+  if (PARTICLES.has(token.lower)) return isName(next)
+  if (next?.text === "'" && next.gap === 0) {
+    if (/^[OD]$/.test(token.text)) return third?.gap === 0 && isName(third)
+    return isName(token) && third?.lower === 's' && sameLine(token, fourth) && HAD_BY_PATIENTS.has(fourth?.lower ?? '')
+  }
+  return isName(token) && DONE_BY_PATIENTS.has(next?.lower ?? '')
+}
+
+/** Words that read as a patient's name. Looks at most a few words to either side of each. */
 export function namesIn(tokens: readonly Token[]): readonly Suspect[] {
   const found: Suspect[] = []
   for (let at = 0; at < tokens.length && found.length < MOST_SUSPECTS; at += 1) {
     const token = tokens[at] as Token
     if (token.kind !== 'word') continue
+    const colleague = colleagueAt(tokens, at)
+    if (colleague === 'patient') found.push({ kind: 'name', token })
+    if (typeof colleague === 'number') {
+      at += colleague - 1
+      continue
+    }
     // A script without capitals cannot be told from a name here, so it is refused as one.
-    const uncased = UNCASED.test(token.text)
+    const unreadable = UNCASED.test(token.text) || isForeign(token)
     const lone = isGiven(token) && isCapitalised(token)
-    if (uncased || lone || titled(tokens, at) || named(tokens, at) || paired(tokens, at) || opening(tokens, at))
+    if (unreadable || lone || [titled, named, paired, opening, placed].some((reads) => reads(tokens, at)))
       found.push({ kind: 'name', token })
   }
   return found

@@ -58,6 +58,11 @@ const JOINERS = new Set(['-', '.', '(', ')', '/', '+'])
 const LONG_RUN = 6
 const LONG_CHAIN = 7
 
+/** "12 03 1961" and "1961 03 12", and the groups of a number for calling that begins without a nought: "555-010-4477". */
+const SPACED_DATE =
+  /^(?:(?:0?[1-9]|[12]\d|3[01]) (?:0?[1-9]|1[0-2]) (?:19|20)\d\d|(?:19|20)\d\d (?:0[1-9]|1[0-2]) (?:0[1-9]|[12]\d|3[01]))$/
+const PHONE_GROUPS = /^\d{3}-\d{3}-\d{4}$/
+
 const digitsOf = (token: Token | undefined): string => (token === undefined ? '' : token.text.replace(/\D/g, ''))
 const isDecimal = (token: Token): boolean => /[.,]/.test(token.text)
 
@@ -95,6 +100,12 @@ function chainAt(tokens: readonly Token[], at: number): Chain {
   return { end, digits, groups, leading: first.text }
 }
 
+const asTyped = (tokens: readonly Token[], at: number, { end }: Chain): string =>
+  tokens
+    .slice(at, end + 1)
+    .map(({ text, gap }, index) => (index > 0 && gap > 0 ? ` ${text}` : text))
+    .join('')
+
 /** Whether a measurement's name stands just before: then two numbers are two readings, not one long one. */
 function isMeasured(tokens: readonly Token[], at: number): boolean {
   for (let back = 1; back <= 4; back += 1) {
@@ -119,6 +130,31 @@ function afterWord(tokens: readonly Token[], at: number, words: ReadonlySet<stri
   return false
 }
 
+/** "patient no 44556": the word alone is no sign, as in "patient 172 cm"; with "no", "number" or "#" it is. */
+function isPatientNumber(tokens: readonly Token[], at: number): boolean {
+  let back = at - 1
+  while (
+    tokens[back]?.line === tokens[at]?.line &&
+    tokens[back]?.kind === 'symbol' &&
+    ['.', ':'].includes(tokens[back]?.text ?? '')
+  )
+    back -= 1
+  const [sign, owner] = [tokens[back], tokens[back - 1]]
+  return (
+    sign?.line === tokens[at]?.line &&
+    ['no', 'num', 'number', 'nr', '#', 'ref', 'reference'].includes(sign?.lower ?? '') &&
+    owner?.line === sign?.line &&
+    ['patient', 'pt', 'px', 'client', 'lab', 'sample'].includes(owner?.lower ?? '')
+  )
+}
+
+/** Two letters, three pairs of figures and a letter, as on an insurance card: "QQ 12 34 56 C". */
+function isInsuranceNumber(tokens: readonly Token[], at: number): boolean {
+  const [letters, one, two, three, last] = tokens.slice(at - 1, at + 4)
+  const pairs = [one, two, three].every((token) => token !== undefined && /^\d\d$/.test(token.text) && token.gap <= 1)
+  return /^[A-Z]{2}$/.test(letters?.text ?? '') && pairs && /^[A-D]$/.test(last?.text ?? '') && (last?.gap ?? 2) <= 1
+}
+
 /** Letters that touch five digits or more, on either side: "H123456", "1234567X". */
 function mixed(tokens: readonly Token[], at: number): boolean {
   const token = tokens[at] as Token
@@ -137,20 +173,27 @@ export function numbersIn(tokens: readonly Token[]): readonly Suspect[] {
     if (token.kind !== 'number') continue
     const digits = digitsOf(token).length
     const chain = chainAt(tokens, at)
-    if (digits >= 3 && !isDecimal(token) && afterWord(tokens, at, RECORD_WORDS) && !isMeasured(tokens, at))
-      found.push({ kind: 'record-number', token })
+    const last = tokens[chain.end]
+    const isLong = digits >= 3 || (chain.groups > 1 && chain.digits >= 5)
+    if (isLong && !isDecimal(token) && afterWord(tokens, at, RECORD_WORDS) && !isMeasured(tokens, at))
+      found.push({ kind: 'record-number', token, last })
+    else if ((digits >= 3 && isPatientNumber(tokens, at)) || (at > 0 && isInsuranceNumber(tokens, at)))
+      found.push({ kind: 'record-number', token, last })
     else if (chain.digits >= LONG_RUN && afterWord(tokens, at, PHONE_WORDS) && !isMeasured(tokens, at))
-      found.push({ kind: 'phone', token })
-    else if (mixed(tokens, at)) found.push({ kind: 'record-number', token })
+      found.push({ kind: 'phone', token, last })
+    else if (mixed(tokens, at)) found.push({ kind: 'record-number', token, last })
     else if (digits >= LONG_RUN && !isGrouped(token))
-      found.push({ kind: /^\+|^0/.test(token.text) ? 'phone' : 'long-number', token })
+      found.push({ kind: /^\+|^0/.test(token.text) ? 'phone' : 'long-number', token, last })
     else if (
       chain.groups > 1 &&
       chain.digits >= LONG_CHAIN &&
       !isDecimalPair(tokens, at, chain) &&
       !(chain.groups === 2 && isMeasured(tokens, at))
     ) {
-      found.push({ kind: /^\+\d|^0\d/.test(chain.leading) || tokens[at - 1]?.text === '(' ? 'phone' : 'long-number', token })
+      const isPhone =
+        /^\+\d|^0\d/.test(chain.leading) || tokens[at - 1]?.text === '(' || PHONE_GROUPS.test(asTyped(tokens, at, chain))
+      const isDate = SPACED_DATE.test(asTyped(tokens, at, chain))
+      found.push({ kind: isDate ? 'date-of-birth' : isPhone ? 'phone' : 'long-number', token, last })
     } else continue
     at = chain.end
   }

@@ -3,7 +3,7 @@ import { datesOfBirthIn } from './identifier-dates.js'
 import { namesIn } from './identifier-names.js'
 import { numbersIn } from './identifier-numbers.js'
 import { normalise } from './normalise.js'
-import type { IdentifierKind } from './suspect.js'
+import type { IdentifierKind, Suspect } from './suspect.js'
 import { tokenise } from './tokens.js'
 
 /** What identifies a patient: which kind and where. Never the text itself. */
@@ -25,7 +25,7 @@ export function findIdentifiers(text: string, today: string): readonly Identifie
   const tokens = tokenise(plain.text)
   const suspects = [...namesIn(tokens), ...datesOfBirthIn(tokens, today), ...numbersIn(tokens), ...addressesIn(tokens)]
   const seen = new Set<string>()
-  return suspects
+  return [...mostSpecific(suspects)]
     .sort((one, other) => one.token.start - other.token.start)
     .flatMap(({ kind, token }) => {
       const key = `${kind} ${token.line}`
@@ -34,6 +34,33 @@ export function findIdentifiers(text: string, today: string): readonly Identifie
       const start = plain.origin(plain.text.lastIndexOf('\n', token.start) + 1)
       return [{ kind, line: token.line, column: plain.origin(token.start) - start + 1 }]
     })
+}
+
+/** Narrowest first: what is a date of birth is not also reported as a run of digits. */
+const SPECIFIC_FIRST: readonly IdentifierKind[] = [
+  'email',
+  'date-of-birth',
+  'record-number',
+  'phone',
+  'address',
+  'name',
+  'long-number',
+]
+
+/** Of findings that share words the most specific. Each search finds a bounded number, so that comparing them is bounded too. */
+function mostSpecific(suspects: readonly Suspect[]): readonly Suspect[] {
+  const kept: Suspect[] = []
+  const end = ({ token, last }: Suspect): number => (last ?? token).end
+  for (const kind of SPECIFIC_FIRST) {
+    for (const suspect of suspects) {
+      if (suspect.kind !== kind) continue
+      const overlaps = kept.some(
+        (other) => other.kind !== kind && suspect.token.start < end(other) && other.token.start < end(suspect),
+      )
+      if (!overlaps) kept.push(suspect)
+    }
+  }
+  return kept
 }
 
 const KINDS: Readonly<Record<IdentifierKind, { readonly what: string; readonly instead: string }>> = {

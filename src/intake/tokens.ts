@@ -30,6 +30,8 @@ const DATE_FORMS = [
   /\d{1,2}[/-]\d{1,2}[/-]\d{4}/y,
   /\d{1,2}\.\d{1,2}\.\d{4}/y,
   /\d{1,2}\/\d{1,2}\/\d{2}/y,
+  // With two figures for the year only what can be a day and a month: "14-16-18" is three pressures.
+  /(?:0?[1-9]|[12]\d|3[01])([.-])(?:0?[1-9]|1[0-2])\1\d{2}/y,
 ]
 
 /** Where a date in figures that starts here ends, or -1. A digit or a separator on either side means that it is none. */

@@ -1,5 +1,6 @@
 import { METHOD_FORMS } from './axial-length-methods.js'
 import { MONTH_WORDS } from './calendar.js'
+import { EVERYDAY_WORDS } from './everyday-words.js'
 import { ANSWER_PHRASES, DOUBTS, FINDING_NAMES, FINDING_PHRASES, NEGATIONS, NO, PAST_BEFORE, YES } from './finding-tables.js'
 import { CONNECTING } from './ignorable.js'
 import { UNKNOWN_MARKS } from './marks.js'
@@ -92,13 +93,34 @@ const WORDS: ReadonlySet<string> = new Set([
   ...CONNECTING,
   ...MONTH_WORDS,
   ...OTHER_WORDS.split(/[ -]/),
+  ...EVERYDAY_WORDS,
 ])
 
-/** Whether a word is of the trade or an everyday one, and so no name. Plurals and forms in -ed and -ing count with their stem. */
+const ENDINGS: readonly (readonly [ending: string, stems: readonly string[]])[] = [
+  ['s', ['']],
+  ['es', ['']],
+  ['ies', ['y']],
+  ['ied', ['y']],
+  ['ed', ['', 'e']],
+  ['ing', ['', 'e']],
+  ['ly', ['', 'le', 'e']],
+  ['ily', ['y']],
+]
+const DOUBLED = /([b-df-hj-np-tv-z])\1$/
+
+/** Long words with an ending of learned or drug names: hardly ever a surname, and too many to list. */
+const LEARNED =
+  /^\p{L}{4,}(?:tion|sion|ology|osis|itis|otomy|ectomy|plasty|scopy|graphy|metry|opathy|trophy|phakia|opia|ity|mycin|cillin|azole|amide|caine|olol|sartan|statin|idase)$|^\p{L}{6,}(?:tic|mic|ment|ness|ous)$/u
+
+/** Whether a word is of the trade or an everyday one, and so no name. Plurals and forms in -ed, -ing and -ly count with their stem. */
 export function isVocabulary(lower: string): boolean {
-  if (WORDS.has(lower)) return true
-  if (lower.endsWith('s') && WORDS.has(lower.slice(0, -1))) return true
-  if (lower.endsWith('ed') && (WORDS.has(lower.slice(0, -2)) || WORDS.has(lower.slice(0, -1)))) return true
-  if (lower.endsWith('ing') && (WORDS.has(lower.slice(0, -3)) || WORDS.has(`${lower.slice(0, -3)}e`))) return true
-  return lower.endsWith('ly') && WORDS.has(lower.slice(0, -2))
+  if (WORDS.has(lower) || LEARNED.test(lower)) return true
+  return ENDINGS.some(([ending, stems]) => {
+    if (!lower.endsWith(ending)) return false
+    const stem = lower.slice(0, -ending.length)
+    // "stopping" is "stop" with its last letter twice.
+    return (
+      stems.some((rest) => WORDS.has(`${stem}${rest}`)) || (ending !== 's' && DOUBLED.test(stem) && WORDS.has(stem.slice(0, -1)))
+    )
+  })
 }

@@ -3,6 +3,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { EXAMPLE_MESSAGES } from '../../src/intake/guidance.js'
 import { findIdentifiers, identifierMessage } from '../../src/intake/identifiers.js'
+import { COMMENTS, COMMENTS_IN_JARGON, COMMENTS_LEFT_OUT } from './comments.js'
+import { IDENTIFYING, IDENTIFYING_LEFT_OUT } from './identifying-texts.js'
 import { reading, TODAY } from './reading-of.js'
 
 const kinds = (text: string): readonly string[] => findIdentifiers(text, TODAY).map(({ kind }) => kind)
@@ -16,7 +18,6 @@ describe('the identifier guard refuses', () => {
     ['patient: John Smith', 'name'],
     ['pt name Alvaro Querty', 'name'],
     ['Name: Xu', 'name'],
-    ['Dr Whitlock says chop', 'name'],
     ['JOHN SMITH\nLE 58M AL 29.6', 'name'],
     ['Zbigniew Kowalczyk LE 58M', 'name'],
     ['LE 58M Zbigniew Kowalczyk', 'name'],
@@ -94,6 +95,8 @@ describe('the identifier guard lets pass', () => {
     ['DR none, Diabetic'],
     ['Right Eye Axial Length 29.60'],
     ['Ask Dr Whitlock whether chop'],
+    ['Dr Whitlock says chop'],
+    ['Dr Whitlock, right eye only please'],
     ['Emery Little IV'],
     ['Please Help'],
     ['Left Eye Pseudophakic'],
@@ -104,6 +107,38 @@ describe('the identifier guard lets pass', () => {
     ["Sub-Tenon's Block"],
     ['ZONULES WEAK NO PXF REGISTRAR OPERATING'],
   ])('%j', (text) => expect(kinds(text)).toEqual([]))
+})
+
+/** Refused by nothing: one unknown word after "for" can be a name, a place or a word of the trade. */
+const KNOWN_MISSES = ['RE phaco for Thistlewood', 're: Thistlewood']
+
+// The lists left out were written before the tuning, by the same hand: of 40 comments 6 were refused and of 40 texts that
+// identify 9 passed before it; after it 0 and 1. Of 30 and 30 more, written after it in heavier jargon and tried once, 5
+// comments were refused and 2 identifying texts passed; what was learned from them is in the lists below.
+describe('the identifier guard on what people write', () => {
+  it('has enough of it', () => {
+    expect(COMMENTS.length).toBeGreaterThanOrEqual(60)
+    expect(IDENTIFYING.length).toBeGreaterThanOrEqual(60)
+  })
+  it.each([...COMMENTS, ...COMMENTS_LEFT_OUT, ...COMMENTS_IN_JARGON])('lets pass %j', (text) => expect(kinds(text)).toEqual([]))
+  it.each([...IDENTIFYING, ...IDENTIFYING_LEFT_OUT].filter(([text]) => !KNOWN_MISSES.includes(text)))(
+    'refuses %j as %s',
+    (text, kind) => expect(kinds(text)).toContain(kind),
+  )
+  it.each(KNOWN_MISSES)('is known to miss %j', (text) => expect(kinds(text)).toEqual([]))
+})
+
+describe('one run of words', () => {
+  it.each([
+    ['12.03.1961', 'date-of-birth'],
+    ['DOB: 12031961', 'date-of-birth'],
+    ['born 12 03 1961', 'date-of-birth'],
+    ['NHS no 1203611234', 'record-number'],
+    ['tel 07700900123', 'phone'],
+    ['1234567@mail.example', 'email'],
+  ])('%j is reported once, as the most specific', (text, kind) => expect(kinds(text)).toEqual([kind]))
+  it('is reported beside the others', () =>
+    expect(kinds('Mr Quill, DOB 12.03.1961, NHS 943 476 5919')).toEqual(['name', 'date-of-birth', 'record-number']))
 })
 
 describe('what the identifier guard says', () => {
