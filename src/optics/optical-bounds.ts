@@ -24,6 +24,8 @@ const LENS_INDEX = 1.46
 /** Half the usual step between lenses, allowed on both sides. */
 export const ALLOWANCE = 0.5
 
+const BOUNDS_DOMAIN = { ...COMPUTED_RANGE, target: { low: -12, high: 6, unit: 'D' } }
+
 export interface PowerBounds {
   readonly low: Dioptres
   readonly high: Dioptres
@@ -101,10 +103,7 @@ function powerBetween(arrives: number, leaves: number): number {
  * @returns lens powers in dioptres, signed
  */
 export function powerBounds(axialLength: Millimetres, keratometry: Dioptres, target: Dioptres): Outcome<PowerBounds> {
-  const outside = firstOutside(
-    { 'axial length': axialLength, keratometry, target },
-    { ...COMPUTED_RANGE, target: { low: -12, high: 6, unit: 'D' } },
-  )
+  const outside = firstOutside({ 'axial length': axialLength, keratometry, target }, BOUNDS_DOMAIN)
   if (outside) return outside
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
