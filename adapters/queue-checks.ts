@@ -1,6 +1,5 @@
 import type Sqlite from 'better-sqlite3'
 import type { Kysely } from 'kysely'
-import { planSchema } from '../src/plan/plan.js'
 import { unpackText } from './store/plan-packing.js'
 import type { Tables } from './store/tables.js'
 
@@ -15,8 +14,12 @@ type File = Sqlite.Database
 const NAMED = 5
 
 function rowsThat(file: File, says: string, query: string): readonly string[] {
-  const rows = file.prepare(`${query} limit ${NAMED}`).pluck().all()
-  return rows.map((row) => `${row}: ${says}`)
+  try {
+    const rows = file.prepare(`${query} limit ${NAMED}`).pluck().all()
+    return rows.map((row) => `${row}: ${says}`)
+  } catch (fault) {
+    return [`a row cannot be read, so it is not known whether ${says} (${fault instanceof Error ? fault.message : fault})`]
+  }
 }
 
 interface JsonAt {
@@ -26,8 +29,8 @@ interface JsonAt {
 }
 
 /** SQL that is true where two columns of JSON hold the same place. */
-const samePlace = (one: JsonAt, other: JsonAt): string =>
-  ['platform', 'workspace', 'channel']
+const samePlace = (one: JsonAt, other: JsonAt, parts: readonly string[] = ['platform', 'workspace', 'channel']): string =>
+  parts
     .map((part) => `json_extract(${one.column}, '${one.path}.${part}') = json_extract(${other.column}, '${other.path}.${part}')`)
     .join(' and ')
 
@@ -45,15 +48,15 @@ export async function draftFaults(file: File, db: Kysely<Tables>): Promise<reado
       `
       select id from main.drafts where (state in ('open', 'corrected')) <> (text is not null)
         or (text is null) <> (plan is null) or (state = 'posted') <> (ref is not null)
-        or not json_valid(place) or not json_valid(blocked_by) or at ${NOT_A_TIME}`,
+        or not json_valid(place) or not json_valid(blocked_by) or (asking is not null and not json_valid(asking)) or at ${NOT_A_TIME}`,
     ),
     ...rowsThat(file, 'no such consult was asked', `${posted} where draft.state = 'posted' and event.ref is null`),
     ...rowsThat(
       file,
-      'it is not from the person, place and time of the consult that it became',
+      'it is not from the person, workspace and time of the consult that it became',
       `
       ${posted} where draft.state = 'posted' and not (json_extract(event.body, '$.by.id') = draft.person
-        and ${samePlace({ column: 'draft.place', path: '$' }, ASKED_IN)}
+        and ${samePlace({ column: 'draft.place', path: '$' }, ASKED_IN, ['platform', 'workspace'])}
         and draft.at <= json_extract(event.body, '$.at') and draft.blocked_by = '[]')`,
     ),
   ]
@@ -66,7 +69,8 @@ export async function draftFaults(file: File, db: Kysely<Tables>): Promise<reado
 
 async function isPlan(db: Kysely<Tables>, packed: Uint8Array): Promise<boolean> {
   try {
-    return planSchema.safeParse(JSON.parse(await unpackText(db, packed))).success
+    // It may have been made by an earlier version, so no present schema is put on it.
+    return typeof JSON.parse(await unpackText(db, packed)) === 'object'
   } catch {
     return false
   }
@@ -77,14 +81,23 @@ export const inboxFaults = (file: File): readonly string[] => [
     file,
     'its state and what is kept of it do not go together',
     `
-    select seq from main.inbox where (state = 'done') <> (payload is null) or (state = 'waiting') <> (due is not null)
-      or (payload is not null and not json_valid(payload)) or at ${NOT_A_TIME} or key = ''`,
+    select seq from main.inbox where (state = 'done' and payload is not null)
+      or (state = 'waiting' and payload is null) or (state = 'waiting') <> (due is not null)
+      or (held_by is null) <> (held_until is null) or (payload is not null and not json_valid(payload)) or at ${NOT_A_TIME} or key = ''`,
   ),
   ...rowsThat(
     file,
     'its number of tries and its error do not go together',
     `
     select seq from main.inbox where attempts < 0 or (attempts > 0) <> (error_ref is not null)`,
+  ),
+  ...rowsThat(
+    file,
+    'it is kept for another channel than it came from',
+    `
+    select seq from main.inbox where channel is not null and payload is not null
+      and channel <> json_extract(payload, '$.place.platform') || ' ' || json_extract(payload, '$.place.workspace')
+        || ' ' || json_extract(payload, '$.place.channel')`,
   ),
   ...numbering(file, 'inbox'),
 ]
@@ -96,7 +109,7 @@ export const outboxFaults = (file: File): readonly string[] => [
     `
     select seq from main.outbox where (kind = 'part') <> (ref is not null) or (kind = 'part') <> (part is not null)
       or (kind = 'part' and payload is null) or (payload is not null and not json_valid(payload)) or at ${NOT_A_TIME}
-      or attempts < 0 or looks < 0 or desired < 1 or posted > desired or mark = ''`,
+      or (held_by is null) <> (held_until is null) or attempts < 0 or looks < 0 or desired < 1 or posted > desired or mark = ''`,
   ),
   ...rowsThat(
     file,
@@ -152,6 +165,36 @@ export const peopleRemarks = (file: File): readonly string[] =>
     ) on speaker = id
     where name is not said_name or grade is not said_grade or field is not said_field`,
   )
+
+export const wakingFaults = (file: File): readonly string[] => [
+  ...rowsThat(file, 'there is no such consult', 'select ref from main.waking where ref not in (select ref from main.events)'),
+  ...rowsThat(file, 'when to look again is no time', `select ref from main.waking where look_at ${NOT_A_TIME}`),
+]
+
+const NOT_AN_HOUR = "not glob '[0-2][0-9]:[0-5][0-9]'"
+
+export function settingsFaults(file: File): readonly string[] {
+  const zones = file.prepare('select id, zone from main.person_settings where zone is not null').all() as {
+    readonly id: string
+    readonly zone: string
+  }[]
+  return [
+    ...rowsThat(
+      file,
+      'the quiet hours are no hours',
+      `select id from main.person_settings where quiet_from ${NOT_AN_HOUR} or quiet_to ${NOT_AN_HOUR}`,
+    ),
+    ...zones.filter(({ zone }) => !isZone(zone)).map(({ id }) => `${id}: there is no such time zone`),
+  ]
+}
+
+function isZone(zone: string): boolean {
+  try {
+    return new Intl.DateTimeFormat('en', { timeZone: zone }).resolvedOptions().timeZone !== ''
+  } catch {
+    return false
+  }
+}
 
 export const conversationFaults = (file: File): readonly string[] =>
   rowsThat(

@@ -6,7 +6,7 @@ import { packPlan } from './store/plan-packing.js'
 /** Puts one event back as it was written: same place, same hash, same salts. The search index is brought along at the end. */
 export async function appendRestored(writer: Writer, { link, texts, plan }: Restored): Promise<void> {
   if (plan) {
-    const packed = await packPlan(writer, plan.plan)
+    const packed = plan.plan === 'erased' ? { hash: plan.hash, body: new Uint8Array() } : await packPlan(writer, plan.plan)
     if (packed.hash !== plan.hash) throw new Error('A plan does not have the hash it was to be kept under')
     await writer
       .insertInto('plans')

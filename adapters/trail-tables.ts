@@ -4,8 +4,18 @@ import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { Kysely, SqliteDialect } from 'kysely'
 import { commitmentsOf } from '../src/trail/chain.js'
+import { logFaults } from '../src/trail/record-acts.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
-import { conversationFaults, draftFaults, inboxFaults, outboxFaults, outboxRemarks, peopleRemarks } from './queue-checks.js'
+import {
+  conversationFaults,
+  draftFaults,
+  inboxFaults,
+  outboxFaults,
+  outboxRemarks,
+  peopleRemarks,
+  settingsFaults,
+  wakingFaults,
+} from './queue-checks.js'
 import { appendRestored, deriveAll } from './restore-trail.js'
 import { trailReading } from './store/reading.js'
 import { openSqliteDatabase } from './store/sqlite/open.js'
@@ -62,11 +72,16 @@ export function openForChecking(path: string): OpenForChecking {
         check('guards', schemaFaults(file)),
         check('texts', unnamed(file, 'texts', 'commitment', 'select commitment from rebuilt.texts')),
         check('plans', unnamed(file, 'plans', 'hash', PLANS_NAMED)),
+        check('erasures', erasureFaults(file)),
+        check('acts on the records', logOf(file, 'record_acts')),
+        check('accesses', logOf(file, 'accesses')),
         check('list of consults', differences(file, 'consults', '*', 'ref')),
         check('search index', searchFaults(file)),
         check('drafts', await draftFaults(file, db)),
         check('inbox', inboxFaults(file)),
         check('outbox', outboxFaults(file), outboxRemarks(file)),
+        check('reminders', wakingFaults(file)),
+        check('settings of people', settingsFaults(file)),
         check('people', [], peopleRemarks(file)),
         check('conversations', conversationFaults(file)),
       ]
@@ -110,6 +125,29 @@ const unnamed = (file: Sqlite.Database, table: string, key: string, named: strin
   column(file, `select ${key} from main.${table} where ${key} not in (${named}) limit 5`).map(
     (value) => `${value.slice(0, 12)}… is named by no event`,
   )
+
+type LogRows = Parameters<typeof logFaults>[0]
+const logOf = (file: Sqlite.Database, table: string): readonly string[] =>
+  logFaults(file.prepare(`select * from main.${table} order by number`).iterate() as LogRows).slice(0, 5)
+
+/** What is erased must be named by an act on the records, and what an act calls erased must be gone. */
+function erasureFaults(file: Sqlite.Database): readonly string[] {
+  const erased = [
+    { table: 'texts', key: 'commitment', gone: 'text is null', act: 'text-erased' },
+    { table: 'plans', key: 'hash', gone: "body = x''", act: 'plan-erased' },
+  ]
+  return erased.flatMap(({ table, key, gone, act }) => {
+    const acts = `select subject from main.record_acts where act = '${act}'`
+    return [
+      ...column(file, `select ${key} from main.${table} where ${gone} and ${key} not in (${acts}) limit 5`).map(
+        (id) => `${table}: ${id.slice(0, 12)}… is empty, and nobody is recorded to have erased it`,
+      ),
+      ...column(file, `select ${key} from main.${table} where not (${gone}) and ${key} in (${acts}) limit 5`).map(
+        (id) => `${table}: ${id.slice(0, 12)}… is recorded as erased, and stands there`,
+      ),
+    ]
+  })
+}
 
 /** Rows that differ from those derived anew from the events. */
 function differences(file: Sqlite.Database, table: string, columns: string, label: string): readonly string[] {

@@ -23,8 +23,10 @@ export async function verifyCommand(
     return 2
   }
   const seen = await examineTrail(opened.trail, checkpoint)
-  const { events, consults, plans, texts, erasedTexts, head, fault } = seen
-  terminal.out(`${events} events, ${consults} consults, ${plans} plans, ${texts} texts (${erasedTexts} erased)\n`)
+  const { events, consults, plans, erasedPlans, texts, erasedTexts, head, fault } = seen
+  terminal.out(
+    `${events} events, ${consults} consults, ${plans} plans (${erasedPlans} erased), ${texts} texts (${erasedTexts} erased)\n`,
+  )
   if (fault) {
     terminal.err(`ALTERED: ${fault.words}\n`)
     terminal.err(`Everything before event ${fault.position} is as it was written. The other tables were not compared.\n`)

@@ -54,6 +54,27 @@ export function trailReading(database: Pick<Database, 'db' | 'search'>): TrailRe
       if (!row) return undefined
       return row.salt === null || row.text === null ? 'erased' : { salt: row.salt, text: row.text }
     },
+
+    async planErased(hash) {
+      const row = await db.selectFrom('plans').select('body').where('hash', '=', hash).executeTakeFirst()
+      return row?.body.length === 0
+    },
+
+    async *recordActs() {
+      for (let after = 0; ; ) {
+        const rows = await db
+          .selectFrom('record_acts')
+          .selectAll()
+          .where('number', '>', after)
+          .orderBy('number')
+          .limit(LINKS_AT_ONCE)
+          .execute()
+        yield* rows
+        const last = rows.at(-1)
+        if (!last) return
+        after = last.number
+      }
+    },
   }
 }
 

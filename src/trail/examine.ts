@@ -18,6 +18,8 @@ export interface Examination {
   readonly events: number
   readonly consults: number
   readonly plans: number
+  /** Plans that were erased: their events stand. */
+  readonly erasedPlans: number
   readonly texts: number
   /** Texts that were erased: their events stand, their words are gone. */
   readonly erasedTexts: number
@@ -33,10 +35,10 @@ export interface Examination {
  * A trail cut at its end is whole in itself; only a `checkpoint` (a head noted elsewhere) shows that something is gone.
  */
 export async function examineTrail(
-  trail: Pick<TrailReading, 'links' | 'keptText' | 'plan'>,
+  trail: Pick<TrailReading, 'links' | 'keptText' | 'plan' | 'planErased'>,
   checkpoint?: string,
 ): Promise<Examination> {
-  const counts = { events: 0, consults: 0, plans: 0, texts: 0, erasedTexts: 0 }
+  const counts = { events: 0, consults: 0, plans: 0, erasedPlans: 0, texts: 0, erasedTexts: 0 }
   let head = GENESIS
   let noted: number | undefined = checkpoint === GENESIS ? 0 : undefined
   let found: Fault | undefined
@@ -76,7 +78,10 @@ export async function examineTrail(
     if (hash === undefined) return undefined
     counts.plans += 1
     try {
-      return (await trail.plan(hash)) === undefined ? fault('plan-missing', 'the plan it names is gone') : undefined
+      if ((await trail.plan(hash)) !== undefined) return undefined
+      if (!(await trail.planErased(hash))) return fault('plan-missing', 'the plan it names is gone without having been erased')
+      counts.erasedPlans += 1
+      return undefined
     } catch {
       return fault('plan-altered', 'the plan it names is not the plan that was written')
     }

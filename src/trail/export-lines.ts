@@ -1,20 +1,20 @@
 import { createHash } from 'node:crypto'
 import { canonicalJson, commitmentsOf, GENESIS, type Link } from './chain.js'
 import { askingIn, type Chosen, isChosen, isEverything } from './chosen-consults.js'
-import { type EndLine, type EventLine, type HeaderLine, LINES_FORM, LINES_VERSION } from './trail-lines.js'
+import { type ActLine, type EndLine, type EventLine, type HeaderLine, LINES_FORM, LINES_VERSION } from './trail-lines.js'
 import type { TrailReading } from './trail-store.js'
 
-type Source = Pick<TrailReading, 'links' | 'keptText' | 'plan'>
+type Source = Pick<TrailReading, 'links' | 'keptText' | 'plan' | 'planErased' | 'recordActs'>
 
 /**
- * The trail as JSON lines, in full: sealed events, their texts and salts, plans, hashes. Names, dates and texts stand
+ * The trail as JSON lines, in full: sealed events, their texts and salts, plans, hashes, and what was done to the records. Names, dates and texts stand
  * in it as they are. One event is held at a time; when only some days are chosen, the references of those consults too.
  * @param soundings version of the program that writes
  * @returns each line with its line feed
  */
 export async function* exportLines(trail: Source, chosen: Chosen, soundings: string): AsyncGenerator<string> {
   const digest = createHash('sha256')
-  const written = (line: HeaderLine | EventLine): string => {
+  const written = (line: HeaderLine | EventLine | ActLine): string => {
     const text = `${canonicalJson(line)}\n`
     digest.update(text, 'utf8')
     return text
@@ -35,7 +35,13 @@ export async function* exportLines(trail: Source, chosen: Chosen, soundings: str
     events += 1
     head = link.hash
   }
-  const end: EndLine = { line: 'end', events, head, sha256: digest.digest('hex') }
+  let acts = 0
+  for await (const act of trail.recordActs()) {
+    if (!whole && !refs.has(act.ref)) continue
+    yield written({ line: 'act', ...act })
+    acts += 1
+  }
+  const end: EndLine = { line: 'end', events, acts, head, sha256: digest.digest('hex') }
   yield `${canonicalJson(end)}\n`
 }
 
@@ -52,8 +58,9 @@ async function eventLineOf(link: Link, trail: Source): Promise<EventLine> {
   const planHash = planHashIn(body)
   if (planHash === undefined) return event
   const plan = await trail.plan(planHash)
-  if (plan === undefined) throw broken(position, ref, 'the plan it names is gone')
-  return { ...event, plan }
+  if (plan !== undefined) return { ...event, plan }
+  if (await trail.planErased(planHash)) return { ...event, planErased: true }
+  throw broken(position, ref, 'the plan it names is gone')
 }
 
 /** The plan that a sealed event names, if it names one. */

@@ -3,13 +3,20 @@ import type { z } from 'zod'
 import type { Plan } from '../plan/plan.js'
 import { type CommittedText, canonicalJson, commit, commitmentsOf, contentHash, GENESIS, type Link, linkHash } from './chain.js'
 import { planHashIn } from './export-lines.js'
-import { type EventLine, endLine, eventLine, headerLine, LINES_FORM, LINES_VERSION } from './trail-lines.js'
+import { type RecordAct, sealRow } from './record-acts.js'
+import { actLine, type EventLine, endLine, eventLine, headerLine, LINES_FORM, LINES_VERSION } from './trail-lines.js'
 
 /** One event as it is to be put into a trail, with what belongs to it. */
 export interface Restored {
   readonly link: Link
   readonly texts: readonly (CommittedText | { readonly commitment: string; readonly erased: true })[]
-  readonly plan?: { readonly hash: string; readonly plan: Plan }
+  readonly plan?: { readonly hash: string; readonly plan: Plan | 'erased' }
+}
+
+/** Where what was read goes. */
+export interface Keeping {
+  readonly event: (restored: Restored) => Promise<void>
+  readonly act: (act: RecordAct) => Promise<void>
 }
 
 export type ImportVerdict =
@@ -25,15 +32,14 @@ const ANOTHER_COPY = 'Take another copy of the file, or export again from the tr
  * What was handed on counts only when the verdict is good: the end of the lines proves the whole.
  * @param lines without their line feeds
  */
-export async function importLines(
-  lines: AsyncIterable<string>,
-  keep: (restored: Restored) => Promise<void>,
-): Promise<ImportVerdict> {
+export async function importLines(lines: AsyncIterable<string>, keep: Keeping): Promise<ImportVerdict> {
   const digest = createHash('sha256')
   const versions = new Map<string, number>()
   let number = 0
   let events = 0
   let head = GENESIS
+  let acts = 0
+  let lastAct: RecordAct | undefined
   let ended = false
 
   for await (const text of lines) {
@@ -51,12 +57,22 @@ export async function importLines(
       const read = endLine.safeParse(value)
       if (!read.success) return refuse(fieldFault(read.error))
       if (read.data.events !== events) return refuse(`it counts ${read.data.events} events, ${events} stand before it`)
+      if (read.data.acts !== acts) return refuse(`it counts ${read.data.acts} acts, ${acts} stand before it`)
       if (read.data.head !== head) return refuse('its head is not the hash of the last event')
       if (read.data.sha256 !== digest.digest('hex')) {
         return refuse('a line before it was changed in a way that no hash of its own shows, such as a text marked as erased')
       }
       ended = true
       continue
+    } else if (kind === 'act') {
+      const read = actLine.safeParse(value)
+      if (!read.success) return refuse(fieldFault(read.error))
+      const { line: _line, ...act } = read.data
+      if (!follows(act, lastAct))
+        return refuse('the act is not the one that was written, or does not follow from the one before it')
+      await keep.act(act)
+      acts += 1
+      lastAct = act
     } else {
       const read = eventLine.safeParse(value)
       if (!read.success) return refuse(fieldFault(read.error))
@@ -64,7 +80,7 @@ export async function importLines(
       const version = (versions.get(line.ref) ?? 0) + 1
       const fault = orderFault(line, { position: events + 1, previous: head, version }) ?? contentFault(line)
       if (fault !== undefined) return refuse(fault)
-      await keep(restoredOf(line))
+      await keep.event(restoredOf(line))
       versions.set(line.ref, version)
       events += 1
       head = line.hash
@@ -105,6 +121,12 @@ function fieldFault(error: z.ZodError): string {
   return `${issue?.path.join('.') || 'the line'}: ${issue?.message ?? 'not understood'}`
 }
 
+function follows(act: RecordAct, last: RecordAct | undefined): boolean {
+  const { number, previous, hash, ...content } = act
+  const sealed = sealRow(content, last)
+  return sealed.number === number && sealed.previous === previous && sealed.hash === hash
+}
+
 function orderFault(line: EventLine, wanted: Pick<Link, 'position' | 'previous' | 'version'>): string | undefined {
   if (line.position !== wanted.position)
     return `event ${line.position} stands where event ${wanted.position} is expected: one is missing or moved`
@@ -130,8 +152,9 @@ function contentFault(line: EventLine): string | undefined {
       return 'a text is not the one that was written: it does not match its commitment'
   }
   const planHash = planHashIn(line.body)
-  if ((planHash === undefined) !== (line.plan === undefined))
-    return planHash === undefined ? 'it brings a plan that it does not name' : 'its plan is missing'
+  const brought = (line.plan === undefined ? 0 : 1) + (line.planErased === undefined ? 0 : 1)
+  if (brought !== (planHash === undefined ? 0 : 1))
+    return planHash === undefined ? 'it brings a plan that it does not name' : 'its plan is missing, or is both there and erased'
   if (line.plan !== undefined && contentHash(line.plan) !== planHash)
     return 'the plan is not the one that was written: its hash differs'
   return undefined
@@ -150,7 +173,7 @@ function restoredOf(line: EventLine): Restored {
   const restored = { link: linkOf(line), texts: line.texts }
   const hash = planHashIn(line.body)
   // An old plan is kept as it was written; its hash was checked, so no present schema is put on it.
-  return hash === undefined || line.plan === undefined ? restored : { ...restored, plan: { hash, plan: line.plan as Plan } }
+  return hash === undefined ? restored : { ...restored, plan: { hash, plan: line.planErased ? 'erased' : (line.plan as Plan) } }
 }
 
 /** Longest line that is read: some fifty times the largest plan, so that a wrong file is refused instead of swallowed. */

@@ -1,8 +1,9 @@
 import { z } from 'zod'
+import { ACTS } from './record-acts.js'
 
 /**
  * The trail as JSON lines (one JSON value a line, UTF-8, ended by a line feed): a header, one line an event in the
- * order of the chain with its texts, salts and the plan it names, and an end. Each line is canonical JSON, so that
+ * order of the chain with its texts, salts and the plan it names, one line an act on the records, and an end. Each line is canonical JSON, so that
  * the same trail gives the same bytes.
  */
 export const LINES_FORM = 'soundings-trail'
@@ -37,11 +38,28 @@ export const eventLine = z.strictObject({
   texts: z.array(z.union([keptText, erasedText])),
   /** The plan that the event names by its hash. */
   plan: z.looseObject({}).optional(),
+  /** The plan was erased; its hash stands in the body. */
+  planErased: z.literal(true).optional(),
+})
+
+/** What was done to the records themselves: see record-acts. */
+export const actLine = z.strictObject({
+  line: z.literal('act'),
+  number: z.int().min(1),
+  at: z.string(),
+  by: z.string(),
+  act: z.enum(ACTS),
+  ref: z.string(),
+  subject: z.string(),
+  because: z.string(),
+  previous: hash,
+  hash,
 })
 
 export const endLine = z.strictObject({
   line: z.literal('end'),
   events: z.int().min(0),
+  acts: z.int().min(0),
   /** Hash of the last event; noted elsewhere, it proves later that the trail up to here was not changed. */
   head: hash,
   /** SHA-256 of every line before this one, line feeds included. */
@@ -50,4 +68,5 @@ export const endLine = z.strictObject({
 
 export type HeaderLine = z.infer<typeof headerLine>
 export type EventLine = z.infer<typeof eventLine>
+export type ActLine = z.infer<typeof actLine>
 export type EndLine = z.infer<typeof endLine>

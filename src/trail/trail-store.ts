@@ -3,6 +3,7 @@ import type { Person, Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import type { Link } from './chain.js'
 import type { Query } from './find.js'
+import type { RecordAct } from './record-acts.js'
 import type { KeptText } from './verify.js'
 
 /** One consult that a search found, best match first. */
@@ -31,4 +32,8 @@ export interface TrailReading {
   /** The whole trail in order, as it lies on disk. */
   links(): AsyncIterable<Link>
   keptText(commitment: string): Promise<KeptText>
+  /** Whether a plan was kept under this hash and was erased on purpose. */
+  planErased(hash: string): Promise<boolean>
+  /** What was done to the records themselves, oldest first. */
+  recordActs(): AsyncIterable<RecordAct>
 }

@@ -2,10 +2,9 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
-import { openSqliteStore } from '../../adapters/store/sqlite/open.js'
+import { erasableOf, erase, setHold } from '../../adapters/store/record-keeping.js'
+import { openSqliteDatabase, openSqliteStore } from '../../adapters/store/sqlite/open.js'
 import { type Draft, type Effects, NO_EFFECTS, type Store } from '../../src/desk/store.js'
-import { ERASED } from '../../src/trail/chain.js'
-import { searchText } from '../../src/trail/find.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from '../contracts/invented-plan.js'
 import { askedAs, said } from '../contracts/store-contract-cases.js'
@@ -44,7 +43,7 @@ const draft = (id: string): Draft => ({
   blockedBy: [],
 })
 
-/** An invented trail in which every table holds something: three consults, answers, erased texts, drafts, messages. */
+/** An invented trail in which every table holds something: three consults, answers, erased texts and an erased plan, drafts, messages. */
 export async function writeTrail(path: string): Promise<void> {
   const store = await openSqliteStore(path, at(0))
   await bringAbout(store, 'drafts', {
@@ -85,19 +84,23 @@ export async function writeTrail(path: string): Promise<void> {
   await bringAbout(store, 'heath', { events: [heath.event], plans: [heath.plan] })
   await bringAbout(store, 'heath card', { outbound: [{ kind: 'consult-card', ref: 'HEATH-4', place: PLACE }] })
   await store.inbox.put({ key: 'waiting', inbound: said('not handled yet') }, at(2))
+  await store.conversations.put({ tenant: 'tenant', id: '19:c', kind: 'channel', serviceUrl: 'https://chat.invalid/emea/' })
+  for (const words of ['staphyloma', 'trypan']) {
+    await store.accessLog.note({ by: CORNEA, what: 'searched', words, at: at(10) })
+  }
   await store.close()
 
-  changeByHand(path, ["update texts set text = null, salt = null where text like '%question that was erased%'"])
-  changeByHand(path, [
-    "insert into conversations (tenant, id, kind, service_url) values ('tenant', '19:c', 'channel', 'https://chat.invalid/emea/')",
-  ])
-  // The words of an erased text leave the index with it.
-  const asked = searchText(['HEATH-4', at(0).slice(0, 10), ASKER.name, ERASED, ERASED].join(' '))
-  const heathRow = "(select number from consults where ref = 'HEATH-4')"
-  changeByHand(path, [
-    `delete from search where rowid = ${heathRow}`,
-    `insert into search (rowid, asked, talk) values (${heathRow}, '${asked}', '')`,
-  ])
+  const database = openSqliteDatabase(path)
+  const doing = { by: 'Alder', at: at(20), because: 'asked for' }
+  const ofHeath = await erasableOf(database.db, 'HEATH-4')
+  const chosen = ofHeath.filter(({ kind, text }) => kind === 'plan' || text?.includes('question that was erased'))
+  await erase(database, 'HEATH-4', chosen, doing)
+  await setHold(database, 'MARSH-7', true, doing)
+  await database.db
+    .insertInto('person_settings')
+    .values({ id: CORNEA.id, zone: 'Europe/London', quiet_from: '20:00', quiet_to: '07:00', reminders: 1 })
+    .execute()
+  await database.close()
 }
 
 /** Changes rows behind the guards' back; afterwards the guards stand as before. */

@@ -192,6 +192,8 @@ describe('soundings rules impact', () => {
       }
     },
     keptText: async () => undefined,
+    planErased: async () => false,
+    async *recordActs() {},
   })
 
   const planOf = (axialLengthMm: number) =>

@@ -42,7 +42,7 @@ describe('soundings verify', () => {
     const { code, out, err, head } = await verify(whole)
     expect(err).toBe('')
     expect(code).toBe(0)
-    expect(out).toContain('5 events, 3 consults, 3 plans, 8 texts (2 erased)')
+    expect(out).toContain('5 events, 3 consults, 3 plans (1 erased), 8 texts (2 erased)')
     expect(head).toMatch(/^[0-9a-f]{64}$/)
   })
 
@@ -123,7 +123,29 @@ const CHANGES: readonly (readonly [table: string, statement: string, named: stri
   ['consults', "update consults set asked_at = '2020' where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
   ['consults', "update consults set opinions = 5 where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
   ['consults', "delete from consults where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
-  ['consults', "insert into consults values (99, 'MOOR-1', 'slack', 'T1', '2026', 0)", 'list of consults: MOOR-1'],
+  ['consults', "insert into consults values (99, 'MOOR-1', 'slack', 'T1', '2026', 0, 'asked')", 'list of consults: MOOR-1'],
+  ['consults', "update consults set status = 'closed' where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
+  ['texts', "update texts set text = null, salt = null where text = 'flat on B-scan'", 'erasures: texts: '],
+  [
+    'plans',
+    "update plans set body = x'' where hash = (select json_extract(body, '$.planHash') from events where position = 2)",
+    'erasures: plans: ',
+  ],
+  ['record_acts', 'delete from record_acts where number = 1', 'acts on the records: row 1 is missing'],
+  ['record_acts', "update record_acts set because = 'x' where number = 2", 'acts on the records: row 2 is not as it was written'],
+  ['record_acts', "update record_acts set subject = 'x' where number = 2", 'erasures: '],
+  ['record_acts', "update record_acts set act = 'hold-lifted' where act = 'hold-set'", 'acts on the records: '],
+  ['accesses', 'delete from accesses where number = 1', 'accesses: row 1 is missing'],
+  ['accesses', "update accesses set by_name = 'Lark' where number = 2", 'accesses: row 2 is not as it was written'],
+  ['accesses', 'update accesses set words = null where number = 1', 'accesses: row 1 is not as it was written'],
+  ['waking', "update waking set ref = 'MOOR-1' where ref = 'QUAY-2'", 'reminders: MOOR-1: there is no such consult'],
+  ['waking', "update waking set look_at = 'never' where ref = 'QUAY-2'", 'reminders: QUAY-2'],
+  [
+    'person_settings',
+    "update person_settings set zone = 'Lantern/Quay'",
+    'settings of people: slack:T1:U2: there is no such time zone',
+  ],
+  ['person_settings', "update person_settings set quiet_from = 'late'", 'settings of people: slack:T1:U2: the quiet hours'],
   ['search', 'delete from search where rowid = 2', 'search index: QUAY-2 is not found by some of its words'],
   ['search', "insert into search (rowid, asked, talk) values (99, 'staphyloma', '')", 'search index: an unknown consult'],
   ['search_data', "update search_data set block = x'00' where id = (select max(id) from search_data)", 'search index: '],
@@ -136,7 +158,7 @@ const CHANGES: readonly (readonly [table: string, statement: string, named: stri
   ['drafts', "update drafts set person = 'slack:T1:U9' where id = 'd1'", 'drafts: d1: it is not from the person'],
   [
     'drafts',
-    "update drafts set place = json_set(place, '$.channel', 'C9') where id = 'd1'",
+    "update drafts set place = json_set(place, '$.workspace', 'T9') where id = 'd1'",
     'drafts: d1: it is not from the person',
   ],
   ['drafts', "update drafts set at = '2026-04-02T18:00:00.000Z' where id = 'd1'", 'drafts: d1: it is not from the person'],

@@ -5,6 +5,7 @@ import { contentHash } from '../../src/trail/chain.js'
 import { exportCsv } from '../../src/trail/export-csv.js'
 import { exportLines } from '../../src/trail/export-lines.js'
 import { importLines, lineFeedsCut, type Restored } from '../../src/trail/import-lines.js'
+import type { RecordAct } from '../../src/trail/record-acts.js'
 import { ASKED, at, CORNEA } from '../consult/invented-people.js'
 import { inventedPlan } from '../contracts/invented-plan.js'
 import { inventedConsult } from './an-invented-consult.js'
@@ -35,10 +36,12 @@ const lines = async (trail = trailInMemory(EVENTS, PLANS).trail, chosen = {}) =>
 
 async function imported(given: readonly string[]) {
   const kept: Restored[] = []
-  const verdict = await importLines(each(given), async (restored) => {
-    kept.push(restored)
+  const acts: RecordAct[] = []
+  const verdict = await importLines(each(given), {
+    event: async (restored) => void kept.push(restored),
+    act: async (act) => void acts.push(act),
   })
-  return { verdict, kept }
+  return { verdict, kept, acts }
 }
 
 describe('the JSON lines form', () => {
@@ -53,6 +56,28 @@ describe('the JSON lines form', () => {
       const stands = await trail.keptText(text.commitment)
       expect('text' in text ? { salt: text.salt, text: text.text } : 'erased').toEqual(stands)
     }
+  })
+
+  it('gives back that a plan was erased, and every act on the records', async () => {
+    const { trail, erase, erasePlan } = trailInMemory(EVENTS, PLANS)
+    erase('a sentence that must go')
+    erasePlan(contentHash(SHORT))
+    const given = await lines(trail)
+    const { verdict, kept, acts } = await imported(given)
+    expect(verdict).toMatchObject({ imported: true, events: 3 })
+    expect(kept[1]?.plan).toEqual({ hash: contentHash(SHORT), plan: 'erased' })
+    expect(acts).toEqual(await collected(trail.recordActs()))
+    expect(acts).toHaveLength(2)
+    const altered = given.map((line) => line.replace('asked for', 'lost'))
+    expect((await imported(altered)).verdict).toMatchObject({
+      line: 5,
+      message: expect.stringContaining('the act is not the one'),
+    })
+    const without = given.filter((line) => !line.includes('"number":1'))
+    expect((await imported(without)).verdict).toMatchObject({
+      line: 5,
+      message: expect.stringContaining('the act is not the one'),
+    })
   })
 
   it('is an empty trail too', async () => {
