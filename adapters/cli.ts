@@ -2,6 +2,7 @@
 import { Command } from 'commander'
 import { readGround } from './ground.js'
 import { planCommand, readMessage, type Terminal } from './plan-command.js'
+import { addRecordCommands } from './record-commands.js'
 import { addRulesCommands } from './rules-commands.js'
 import { readSettings, type Settings } from './settings.js'
 import type { SurpriseOptions } from './surprise-command.js'
@@ -99,6 +100,7 @@ program
     await opened.close()
   })
 
+addRecordCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 addRulesCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 
 await program.parseAsync()

@@ -22,6 +22,8 @@ const environment = z.object({
   SOUNDINGS_RULES: text.optional(),
   /** `off` starts with an empty trail instead of the invented demo consult. */
   SOUNDINGS_DEMO: z.enum(['on', 'off']).optional(),
+  /** How many days texts and plans are kept after the last entry of a consult. Nothing is erased by age without it. */
+  SOUNDINGS_RETENTION_DAYS: z.coerce.number('write a number of days').int().min(1).max(36_525).optional(),
 
   SLACK_BOT_TOKEN: text.regex(/^xoxb-/, 'a bot token starts with xoxb-').optional(),
   SLACK_SIGNING_SECRET: text.optional(),

@@ -70,9 +70,6 @@ export async function isHeld(reader: Reader, ref: string): Promise<boolean> {
   return row?.act === 'hold-set'
 }
 
-export const actsOf = (reader: Reader, ref: string): Promise<readonly RecordAct[]> =>
-  reader.selectFrom('record_acts').selectAll().where('ref', '=', ref).orderBy('number').execute()
-
 /**
  * Erases texts and plans of a consult and records who did it and why. The events stand; a text reads as erased from now on.
  * The consult's words in the search follow, and its card is made anew.
@@ -161,18 +158,6 @@ export async function* dueConsults(reader: Reader, before: string): AsyncGenerat
     if (!last) return
     after = last.number
   }
-}
-
-/** A plan that another consult names too is kept as long as that one keeps it. */
-export async function namedElsewhere(reader: Reader, hash: string, ref: string): Promise<boolean> {
-  const rows = await reader
-    .selectFrom('events')
-    .select('ref')
-    .where('body', 'like', `%"planHash":"${hash}"%`)
-    .where('ref', '<>', ref)
-    .limit(1)
-    .execute()
-  return rows.length > 0
 }
 
 export async function dueLeftovers(reader: Reader, before: string): Promise<DueLeftovers> {

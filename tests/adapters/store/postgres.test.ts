@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe } from 'vitest'
-import { openPostgresStore } from '../../../adapters/store/postgres/open.js'
+import { openPostgresDatabase, openPostgresStore } from '../../../adapters/store/postgres/open.js'
 import { at } from '../../consult/invented-people.js'
+import { keepingContract } from '../../contracts/keeping-contract.js'
 import { storeContract } from '../../contracts/store-contract.js'
 import { postgresIsThere, startPostgres, type TestPostgres } from '../../tools/postgres.js'
 
@@ -12,4 +13,5 @@ describe.runIf(postgresIsThere())('PostgreSQL', () => {
   afterAll(() => server.stop())
 
   storeContract('PostgreSQL', async () => openPostgresStore(await server.freshSchema(), at(0)))
+  keepingContract('PostgreSQL', async () => openPostgresDatabase(await server.freshSchema()))
 })

@@ -1,0 +1,187 @@
+import type { ConsultEvent } from '../src/consult/events.js'
+import type { ExitCode, Terminal } from './plan-command.js'
+import type { Database } from './store/database.js'
+import {
+  clearLeftovers,
+  type Doing,
+  type DueConsult,
+  dueConsults,
+  dueLeftovers,
+  type Erasable,
+  erasableOf,
+  erase,
+  isHeld,
+  setHold,
+} from './store/record-keeping.js'
+
+type Saying = Pick<Terminal, 'out' | 'err'>
+
+export interface Reason {
+  readonly because?: string | undefined
+  readonly by: string
+  readonly at: string
+}
+
+/** Enough of an id to be told from every other of one consult. */
+const SHOWN_OF_ID = 12
+const SHORTEST_ID = 6
+const WORDS_SHOWN = 60
+
+const shortId = (id: string): string => id.slice(0, SHOWN_OF_ID)
+
+function refused(terminal: Saying, words: string): ExitCode {
+  terminal.err(`${words}\n`)
+  return 2
+}
+
+const doingOf = ({ because, by, at }: Reason): Doing | undefined =>
+  because === undefined || because.trim() === '' ? undefined : { by, at, because: because.trim() }
+
+/**
+ * `soundings erase REF TEXT-ID`: a text, or a plan with what the asker wrote in it, is gone for good; that it was there, who
+ * erased it and why stays. Without an id: what can be erased. With `all`: everything of the consult.
+ */
+export async function eraseCommand(
+  database: Database,
+  ref: string,
+  id: string | undefined,
+  reason: Reason,
+  terminal: Saying,
+): Promise<ExitCode> {
+  const erasable = await erasableOf(database.db, ref)
+  if (id === undefined) {
+    if (erasable.length === 0)
+      return refused(terminal, `Nothing can be erased of ${ref}: there is no such consult, or all of it is`)
+    for (const one of erasable) terminal.out(`${line(one)}\n`)
+    return 0
+  }
+  const doing = doingOf(reason)
+  if (!doing) return refused(terminal, 'Say why, such as: --because "a name was typed"')
+  if (id !== 'all' && !new RegExp(`^[0-9a-f]{${SHORTEST_ID},64}$`).test(id))
+    return refused(terminal, `"${id}" is no id. "soundings erase ${ref}" lists them`)
+  const chosen = erasable.filter((one) => id === 'all' || one.id.startsWith(id))
+  if (chosen.length === 0)
+    return refused(terminal, `${ref} has nothing under "${id}". "soundings erase ${ref}" lists what it has`)
+  if ((await erase(database, ref, chosen, doing)) === 'held') return refused(terminal, heldWords(ref))
+  await database.scrub()
+  for (const one of chosen) terminal.out(`erased: ${one.kind} ${shortId(one.id)} of ${ref}\n`)
+  if (chosen.every(({ kind }) => kind === 'text') && erasable.some(({ kind }) => kind === 'plan')) {
+    terminal.out('The plan holds the words of the case as they were typed; if they must go too, erase it by its id.\n')
+  }
+  return 0
+}
+
+function line({ id, kind, event, by, at, text }: Erasable): string {
+  const said = text === undefined ? '(the plan, with the case as it was typed)' : text.replace(/\s+/gu, ' ')
+  const cut = said.length > WORDS_SHOWN ? `${said.slice(0, WORDS_SHOWN - 1)}…` : said
+  return `${shortId(id)}  ${kind}  ${eventWords(event)}, ${by}, ${at.slice(0, 10)}  ${cut}`
+}
+
+const eventWords = (type: ConsultEvent['type']): string => type.replaceAll('-', ' ')
+
+const heldWords = (ref: string): string =>
+  `${ref} is under a legal hold: nothing of it is erased before "soundings hold ${ref} off"`
+
+/** `soundings hold REF on|off`: a consult under a legal hold is kept whole, whatever its age. */
+export async function holdCommand(
+  database: Database,
+  ref: string,
+  wanted: string,
+  reason: Reason,
+  terminal: Saying,
+): Promise<ExitCode> {
+  if (wanted !== 'on' && wanted !== 'off') return refused(terminal, `Write "soundings hold ${ref} on" or "off"`)
+  const doing = doingOf(reason)
+  if (!doing) return refused(terminal, 'Say why, such as: --because "complaint of 3 March"')
+  const there = await database.db.selectFrom('consults').select('ref').where('ref', '=', ref).executeTakeFirst()
+  if (!there) return refused(terminal, `There is no consult ${ref}`)
+  const changed = await setHold(database, ref, wanted === 'on', doing)
+  const stands = wanted === 'on' ? 'under a legal hold' : 'not under a legal hold'
+  terminal.out(`${ref} is ${stands}${changed ? '' : ', as it was'}\n`)
+  return 0
+}
+
+/**
+ * `soundings retention`: consults to which nothing has happened for the department's time limit. Listed only, or with `apply`
+ * erased: their texts and plans go, their events stay, with who asked, when, and what was chosen from fixed lists.
+ */
+export async function retentionCommand(
+  database: Database,
+  { days, apply }: { readonly days: number | undefined; readonly apply: boolean },
+  reason: Reason,
+  terminal: Saying,
+): Promise<ExitCode> {
+  if (days === undefined)
+    return refused(terminal, 'SOUNDINGS_RETENTION_DAYS: set it to how many days texts are kept; nothing is erased without it')
+  const before = new Date(Date.parse(reason.at) - days * 24 * 60 * 60 * 1000).toISOString()
+  const doing = doingOf({ ...reason, because: reason.because ?? `kept for ${days} days, as the policy says` })
+  const due: DueConsult[] = []
+  for await (const consult of dueConsults(database.db, before)) due.push(consult)
+  for (const { ref, lastAt, held } of due)
+    terminal.out(`${ref}  last entry ${lastAt.slice(0, 10)}${held ? '  under a legal hold: kept' : ''}\n`)
+  const leftovers = await dueLeftovers(database.db, before)
+  const going = due.filter(({ held }) => !held)
+  terminal.out(
+    `${going.length} consults due, ${due.length - going.length} held; ` +
+      `${leftovers.drafts} drafts and ${leftovers.deliveries} parked deliveries due; last entry before ${before.slice(0, 10)}\n`,
+  )
+  if (!apply || !doing) {
+    if (!apply) terminal.out('Nothing was erased. To erase: soundings retention --apply\n')
+    return 0
+  }
+  const kept = await plansOfOthers(database, new Set(going.map(({ ref }) => ref)))
+  let erased = 0
+  for (const { ref } of going) {
+    const chosen = (await erasableOf(database.db, ref)).filter(({ id }) => !kept.has(id))
+    if (chosen.length > 0 && (await erase(database, ref, chosen, doing)) === 'erased') erased += 1
+  }
+  await clearLeftovers(database, before, doing)
+  await database.scrub()
+  terminal.out(`Erased: the texts and plans of ${erased} consults\n`)
+  return 0
+}
+
+/** Plans that a consult names which is to be kept: two cases typed alike share one. */
+async function plansOfOthers({ db }: Database, going: ReadonlySet<string>): Promise<ReadonlySet<string>> {
+  if (going.size === 0) return new Set()
+  const own = new Set<string>()
+  for (const ref of going) for (const { id, kind } of await erasableOf(db, ref)) if (kind === 'plan') own.add(id)
+  const kept = new Set<string>()
+  for (let after = 0; ; ) {
+    const rows = await db
+      .selectFrom('events')
+      .select(['position', 'ref', 'body'])
+      .where('position', '>', after)
+      .where('body', 'like', '%"planHash"%')
+      .orderBy('position')
+      .limit(1000)
+      .execute()
+    for (const { ref, body } of rows) {
+      const { planHash } = JSON.parse(body) as { readonly planHash?: string }
+      if (planHash !== undefined && own.has(planHash) && !going.has(ref)) kept.add(planHash)
+    }
+    const last = rows.at(-1)
+    if (!last) return kept
+    after = last.position
+  }
+}
+
+/** `soundings access REF`: who has looked at a consult, newest first; what was done to its records; whether it is held. */
+export async function accessCommand(
+  { db }: Database,
+  accesses: readonly {
+    readonly at: string
+    readonly by: { readonly name: string; readonly id: string }
+    readonly what: string
+  }[],
+  ref: string,
+  terminal: Saying,
+): Promise<ExitCode> {
+  for (const { at, by, what } of accesses) terminal.out(`${at}  ${what}  ${by.name} (${by.id})\n`)
+  const acts = await db.selectFrom('record_acts').selectAll().where('ref', '=', ref).orderBy('number').execute()
+  for (const { at, act, by, subject, because } of acts)
+    terminal.out(`${at}  ${act.replace('-', ' ')}${subject === '' ? '' : ` ${shortId(subject)}`}  ${by}: ${because}\n`)
+  if (accesses.length + acts.length === 0) terminal.out(`Nobody is on record as having looked at ${ref}\n`)
+  if (await isHeld(db, ref)) terminal.out(`${ref} is under a legal hold\n`)
+  return 0
+}
