@@ -20,6 +20,7 @@ import { openStore } from './store/open.js'
 import { pageApp } from './web/page-app.js'
 import { webSender } from './web/sender.js'
 import { waitingAnswers } from './web/waiting.js'
+import { dayIn, departmentTime } from './workers/department-time.js'
 import { handleNext } from './workers/inbox-work.js'
 import { startWorkers } from './workers/start.js'
 
@@ -50,20 +51,21 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
   }
 }
 
-function deskDeps(ground: PlanGround): DeskDeps {
+function deskDeps(ground: PlanGround, settings: Settings): DeskDeps {
   return {
     understand,
     makePlan: (known) => makePlan(known, ground),
     lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
     clock,
     names: randomNames,
-    today: () => clock.now().slice(0, 10),
+    today: () => dayIn(settings.SOUNDINGS_ZONE, clock.now()),
     reach: ownWorkspace,
+    leads: new Set(listed(settings.SOUNDINGS_LEADS)),
   }
 }
 
 async function start(settings: Settings, ground: PlanGround, store: Store, log: Logger, alone: boolean): Promise<Running> {
-  const deps = deskDeps(ground)
+  const deps = deskDeps(ground, settings)
   const handleInbound = (inbound: Inbound, view: DeskView) => handle(inbound, view, deps)
   if (alone && settings.SOUNDINGS_DEMO !== 'off') await seedDemo(store, () => drained(store, handleInbound, log), clock.now())
 
@@ -78,6 +80,7 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
     handle: handleInbound,
     cardFor: (ref) => currentCard(store.view, ref),
     senders: { ...chats.senders, web: { sender: webSender(answers), spacingMs: 0 } },
+    department: departmentTime(settings.SOUNDINGS_ZONE, settings.SOUNDINGS_QUIET_HOURS),
     clock,
     log,
   })

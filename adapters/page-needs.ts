@@ -34,7 +34,7 @@ export function pageNeeds(
     },
     consult: async (ref) => {
       const consult = fold(await store.trail.events(ref))
-      if (consult.status !== 'asked' || !within(SCOPE, consult.place)) return undefined
+      if (consult.status === 'not-asked' || !within(SCOPE, consult.place)) return undefined
       const card = await currentCard(store.view, ref, { withWorking: true, picture: planPicture })
       const said = consult.comments.map(({ by, at, text }) => ({ by: by.name, at, text }))
       return card && { card, said }

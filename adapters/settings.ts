@@ -1,3 +1,4 @@
+import { IANAZone } from 'luxon'
 import { z } from 'zod'
 
 /**
@@ -24,6 +25,15 @@ const environment = z.object({
   SOUNDINGS_DEMO: z.enum(['on', 'off']).optional(),
   /** How many days texts and plans are kept after the last entry of a consult. Nothing is erased by age without it. */
   SOUNDINGS_RETENTION_DAYS: z.coerce.number('write a number of days').int().min(1).max(36_525).optional(),
+
+  /** Ids of the department's leads, separated by commas: they may close a consult or give it to somebody else. */
+  SOUNDINGS_LEADS: z.string().default(''),
+  /** The department's time zone, by its name in the time-zone database. */
+  SOUNDINGS_ZONE: text.default('UTC').refine((zone) => IANAZone.isValidZone(zone), 'write a time zone such as Europe/London'),
+  /** When no reminders are sent, unless a person has set their own hours; `off` for none. */
+  SOUNDINGS_QUIET_HOURS: text
+    .regex(/^(([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d|off)$/, 'write quiet hours such as 20:00-07:00, or off')
+    .default('20:00-07:00'),
 
   SLACK_BOT_TOKEN: text.regex(/^xoxb-/, 'a bot token starts with xoxb-').optional(),
   SLACK_SIGNING_SECRET: text.optional(),

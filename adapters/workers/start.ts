@@ -2,10 +2,12 @@ import { randomBytes } from 'node:crypto'
 import type { BaseLogger } from 'pino'
 import type { Card } from '../../src/cards/card.js'
 import type { Platform } from '../../src/consult/people.js'
-import type { Clock, Inbound, Sender } from '../../src/desk/ports.js'
+import type { Clock, Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import type { DeskView, Effects, Lane, Store } from '../../src/desk/store.js'
+import type { DepartmentTime } from './department-time.js'
 import { handleNext } from './inbox-work.js'
 import { sendNext } from './outbox-work.js'
+import { remindNext } from './reminder-work.js'
 import { between } from './times.js'
 import { startWork, type Worker } from './work-loop.js'
 
@@ -18,6 +20,8 @@ export interface WorkersParts {
   readonly senders: Readonly<Partial<Record<Platform, { readonly sender: Sender; readonly spacingMs: number }>>>
   readonly clock: Clock
   readonly log: Pick<BaseLogger, 'warn' | 'error'>
+  /** Time zone and quiet hours of whoever has not set their own. Absent: no reminders. */
+  readonly department?: DepartmentTime
   /** The longest that work waits which nobody announced, ms. */
   readonly intervalMs?: number
 }
@@ -70,11 +74,34 @@ export function startWorkers(parts: WorkersParts): Workers {
     failed,
   })
 
+  const reminders = startReminders(parts, inbox.wake, failed)
+
   return {
     wake: inbox.wake,
     async stop() {
+      await reminders?.stop()
       await inbox.stop()
       await Promise.all(lanes.map((lane) => lane.stop()))
     },
   }
+}
+
+/** Reminders are looked for at this interval; none is due to the second. */
+const REMINDERS_EVERY_MS = 30_000
+
+function startReminders(
+  { store, department, clock, log }: WorkersParts,
+  wake: () => void,
+  failed: (error: unknown) => void,
+): Worker | undefined {
+  if (department === undefined) return undefined
+  const accept = async (delivery: Delivery) => {
+    if ((await store.inbox.put(delivery, clock.now())) === 'new') wake()
+  }
+  return startWork({
+    step: remindNext({ reminding: store.reminding, view: store.view, accept, department, clock, log }),
+    untilDue: async () => REMINDERS_EVERY_MS,
+    intervalMs: REMINDERS_EVERY_MS,
+    failed,
+  })
 }

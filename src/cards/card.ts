@@ -60,6 +60,8 @@ export interface Card {
   readonly first: readonly Block[]
   readonly sections: readonly Section[]
   readonly choices: readonly Choice[]
+  /** What else can be done here, for a view that has room beside the choices, such as a menu; each can be typed as well. */
+  readonly more?: readonly Choice[]
   /** How to answer by typing; empty where there is nothing to answer. */
   readonly typing: string
   readonly footer: string

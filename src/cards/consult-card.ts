@@ -1,3 +1,4 @@
+import type { AskedConsult } from '../consult/consult.js'
 import { OPINION_WORDS, OPINIONS } from '../consult/opinion.js'
 import type { Person } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
@@ -5,6 +6,15 @@ import { lensPower, refraction } from '../terms/power.js'
 import { adviceForThisEye } from './advice.js'
 import type { Block, Card, Choice, Section } from './card.js'
 import { caseSection } from './case-section.js'
+import {
+  answersWanted,
+  furtherChoices,
+  gapTasks,
+  hiddenBlocks,
+  standingBlocks,
+  stateBlocks,
+  stateSections,
+} from './consult-state.js'
 import { riskBlocks } from './first-risks.js'
 import {
   answerBlocks,
@@ -27,6 +37,7 @@ import { riskModelSection, riskSection, surgerySection } from './number-sections
 import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
 import { checklistReasons, checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
 import { sourcesSection } from './sources.js'
+import { CONSULT_WORDS } from './words-consult-en.js'
 import { WORDS } from './words-en.js'
 import { workingSection } from './working.js'
 
@@ -44,6 +55,8 @@ export interface ConsultCardInput {
   /** ISO date or time at which the consult was asked. */
   readonly openedAt: string
   readonly tasks?: readonly Task[]
+  /** Its life: state, decision, tasks, what is hidden. Absent for a plan that was put to nobody. */
+  readonly consult?: AskedConsult
   /** The plan's picture, where the place it is shown in can show one. */
   readonly picture?: Extract<Block, { kind: 'picture' }>
   /** Adds the working of every number as a last section; a page unfolds it, a thread would be long. */
@@ -104,7 +117,10 @@ export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Secti
 /** The card of a consult: the first screen for a senior on a phone, everything behind it in sections. */
 export function consultCard(input: ConsultCardInput): Card {
   const { ref, plan, revision } = input
-  const tasks = input.tasks ?? []
+  const { consult } = input
+  const tasks = input.tasks ?? (consult === undefined ? [] : gapTasks(consult))
+  const hidden = consult && hiddenBlocks(consult)
+  const wanted = consult === undefined || answersWanted(consult)
   const title = titleOf(plan, ref)
   return {
     title,
@@ -112,6 +128,7 @@ export function consultCard(input: ConsultCardInput): Card {
     first: [
       ...eyeWarning(plan),
       headLine(plan, input.askedBy, revision, input.openedAt),
+      ...(consult === undefined ? [] : stateBlocks(consult)),
       whatIsHard(plan),
       ...questionAsked(input.question),
       ...lensBlocks(plan),
@@ -120,18 +137,21 @@ export function consultCard(input: ConsultCardInput): Card {
       ...cautionBlocks(plan),
       ...riskBlocks(plan),
       ...questionBlocks(plan, tasks),
-      ...answerBlocks(input.opinions, revision, input.comments),
+      ...(hidden ?? answerBlocks(input.opinions, revision, input.comments)),
+      ...(consult === undefined ? [] : standingBlocks(consult)),
     ],
     sections: [
       ...(input.picture === undefined
         ? []
         : [{ id: 'picture', title: WORDS.sections.picture, blocks: [input.picture] } satisfies Section]),
-      ...answersSection(input),
+      ...(consult === undefined ? [] : stateSections(consult)),
+      ...(hidden === undefined ? answersSection(input) : []),
       ...planSections(plan, tasks),
       ...(input.withWorking === true ? workingSection(plan) : []),
     ],
-    choices: opinionChoices(ref, revision),
-    typing: WORDS.typing,
+    choices: wanted ? opinionChoices(ref, revision) : [],
+    ...(consult === undefined ? {} : { more: furtherChoices(consult) }),
+    typing: wanted ? WORDS.typing : CONSULT_WORDS.typing[consult.status],
     footer: footerOf(plan),
   }
 }

@@ -15,8 +15,8 @@ export interface Task {
   readonly fact: string
   readonly task: string
   readonly owner: Person
-  /** ISO date. */
-  readonly day: string
+  /** ISO date; absent: no day was set. */
+  readonly day?: string
   readonly done: boolean
 }
 
@@ -142,7 +142,11 @@ export function cautionBlocks(plan: Plan, rest: (counts: string) => string = WOR
 }
 
 const taskWords = (task: Task): string =>
-  task.done ? WORDS.taskDone(task.task, task.owner.name) : WORDS.taskTaken(task.task, task.owner.name, dayInWords(task.day))
+  task.done
+    ? WORDS.taskDone(task.task, task.owner.name)
+    : task.day === undefined
+      ? `${task.task}: ${task.owner.name}`
+      : WORDS.taskTaken(task.task, task.owner.name, dayInWords(task.day))
 
 /** Who has taken what the gap asks for, or the question who will. */
 export function whoTakesIt(gap: Gap, tasks: readonly Task[]): readonly string[] {

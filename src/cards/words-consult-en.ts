@@ -22,6 +22,8 @@ export const CONSULT_WORDS = {
   revisedAt: (n: number, day: string) => `Revision ${n}, ${day}`,
   answeredOlder: (names: string) => `answered an older revision: ${names}`,
   tasks: 'Open tasks',
+  allTasks: 'Tasks',
+  picture: (name: string, day: string, said: string) => `Picture shown in the thread by ${name}, ${day}: ${said}`,
   tasksDone: (n: number) => `${n} done`,
   outcome: 'Outcome',
   onOlderRevision: (n: number) => `decided on revision ${n}; the case was changed since`,
@@ -38,7 +40,13 @@ export const CONSULT_WORDS = {
   outcomeChoice: 'Record the outcome',
   taskChoice: 'Give a task',
   opinionChoice: 'Answer with a sentence',
-  answerAgain: 'Reopen with: reopen: REASON',
+  typing: {
+    asked: '',
+    decided: '',
+    operated: 'Comments are still kept. The asker writes: outcome: 4-6 weeks; refraction -1.50; acuity 6/9; complications none',
+    closed: 'Comments are still kept. To take it up again, the asker writes: reopen: REASON',
+    withdrawn: 'Comments are still kept. To take it up again, the asker writes: reopen: REASON',
+  } satisfies Record<ConsultStatus, string>,
 
   changed: {
     title: (ref: string, revision: number) => `${ref} was changed: revision ${revision}`,

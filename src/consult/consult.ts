@@ -60,7 +60,12 @@ export const NOT_ASKED: Consult = { status: 'not-asked' }
 export const isOpen = ({ status }: AskedConsult): boolean => status !== 'closed' && status !== 'withdrawn'
 
 /** Whether the opinions are kept back for now, so that nobody is led by those who answered before. */
-export function opinionsHidden({ asking, revealed, opinions, status }: AskedConsult): boolean {
+export function opinionsHidden({
+  asking,
+  revealed,
+  opinions,
+  status,
+}: Pick<AskedConsult, 'asking' | 'revealed' | 'opinions' | 'status'>): boolean {
   const { hideUntil } = asking
   if (hideUntil === undefined || revealed || status !== 'asked') return false
   return hideUntil === 'asker-lifts' || opinions.length < hideUntil

@@ -115,6 +115,11 @@ export function recipients(consult: AskedConsult, kind: ReminderKind): readonly 
   return [...new Set([askedBy.id, ...owners])]
 }
 
+/** Everybody whom a reminder of this consult could be for, its asker included. */
+export const recipientsOfAny = (consult: AskedConsult): readonly string[] => [
+  ...new Set([consult.askedBy.id, ...REMINDERS.flatMap((kind) => recipients(consult, kind))]),
+]
+
 /** Whoever has stopped reminders of a consult gets none of them, until the day they named. */
 function pausedFor({ paused }: AskedConsult, person: string, kind: ReminderKind, now: string): boolean {
   return paused.some(

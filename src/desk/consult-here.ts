@@ -21,7 +21,7 @@ export async function consultHere(
 ): Promise<StandingConsult | undefined> {
   const events = await view.events(ref)
   const consult = fold(events)
-  return consult.status === 'asked' && within(scope, consult.place) ? { consult, events: events.length } : undefined
+  return consult.status !== 'not-asked' && within(scope, consult.place) ? { consult, events: events.length } : undefined
 }
 
 /** The consult that the thread of this place belongs to. */
@@ -57,7 +57,8 @@ export async function cardOf(view: Pick<DeskView, 'plan'>, consult: AskedConsult
     ...(consult.question === undefined ? {} : { question: consult.question }),
     revision: consult.revision,
     opinions: consult.opinions,
-    comments: consult.comments.length,
+    comments: consult.comments.filter(({ deletedAt }) => deletedAt === undefined).length,
+    consult,
     openedAt: consult.askedAt,
     ...(picture === undefined ? {} : { picture }),
     ...(options.withWorking === undefined ? {} : { withWorking: options.withWorking }),
