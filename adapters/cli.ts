@@ -6,6 +6,7 @@ import { addRecordCommands } from './record-commands.js'
 import { addRulesCommands } from './rules-commands.js'
 import { readSettings, type Settings } from './settings.js'
 import type { SurpriseOptions } from './surprise-command.js'
+import { addTrailCommands } from './trail-commands.js'
 
 const terminal: Terminal = {
   out: (text) => process.stdout.write(text),
@@ -102,5 +103,6 @@ program
 
 addRecordCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 addRulesCommands(program, { terminal, settings: settingsOrRefuse, refuse })
+addTrailCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 
 await program.parseAsync()

@@ -1,0 +1,106 @@
+import { readFileSync } from 'node:fs'
+import { userInfo } from 'node:os'
+import { join } from 'node:path'
+import { type Command, Option } from 'commander'
+import type { Person } from '../src/consult/people.js'
+import { EXPORT_FORMS, type ExportOptions, exportCommand } from './export-command.js'
+import { projectFolder } from './ground.js'
+import { importCommand } from './import-command.js'
+import type { Wiring } from './rules-commands.js'
+import { accessLogOf } from './store/access-log.js'
+import type { Database } from './store/database.js'
+import { databaseKind, openKeeping } from './store/open.js'
+import { openPostgresDatabase } from './store/postgres/open.js'
+import { openSqliteDatabase } from './store/sqlite/open.js'
+import { openTrail } from './trail-file.js'
+import { type OpenForChecking, openForChecking } from './trail-tables.js'
+import { verifyCommand } from './verify-command.js'
+
+/** `soundings verify`, `soundings export` and `soundings import`. */
+export function addTrailCommands(program: Command, { terminal, settings, refuse }: Wiring): void {
+  const opened = async <Opened>(open: () => Opened | Promise<Opened>): Promise<Opened> => {
+    try {
+      return await open()
+    } catch (fault) {
+      return refuse([fault instanceof Error ? fault.message : 'The trail cannot be opened'])
+    }
+  }
+
+  program
+    .command('verify')
+    .description('read the whole trail and say whether it is as it was written')
+    .option('--checkpoint <hash>', 'the head that an earlier run printed: it must still be in the trail')
+    .action(async (options: { readonly checkpoint?: string }) => {
+      const checking = await opened(() => openToVerify(settings().DATABASE_URL))
+      process.exitCode = await verifyCommand(checking, options, terminal).finally(checking.close)
+    })
+
+  program
+    .command('export')
+    .description('the trail for machines (lines), for people (csv) or for other systems (fhir)')
+    .addOption(new Option('--form <form>', 'form to write').choices(EXPORT_FORMS).makeOptionMandatory())
+    .option('--from <day>', 'consults asked on this day or later, such as 2026-03-02')
+    .option('--to <day>', 'consults asked on this day or earlier')
+    .option('--ref <reference>', 'one consult')
+    .option('--names', 'csv and fhir: colleagues by name instead of by number', false)
+    .option('--out <file>', 'a new file; standard output unless told')
+    .action(async (options: ExportOptions) => {
+      const { DATABASE_URL } = settings()
+      await opened(() => noteExport(DATABASE_URL, options))
+      const { trail, close } = await opened(() => openedTrail(DATABASE_URL))
+      process.exitCode = await exportCommand(trail, options, terminal, process.stdout, version())
+        .catch((fault: unknown) => {
+          terminal.err(`${fault instanceof Error ? fault.message : String(fault)}\n`)
+          return 1
+        })
+        .finally(close)
+    })
+
+  program
+    .command('import')
+    .description('a whole trail from its lines, into an empty one')
+    .argument('<file>', 'what "soundings export --form lines" wrote')
+    .action(async (file: string) => {
+      const database = await opened(() => openToImport(settings().DATABASE_URL))
+      process.exitCode = await importCommand(file, database, terminal).finally(database.close)
+    })
+}
+
+const version = (): string =>
+  (JSON.parse(readFileSync(join(projectFolder(), 'package.json'), 'utf8')) as { version: string }).version
+
+async function openedTrail(url: string) {
+  const opened = await openTrail(url)
+  if ('fault' in opened) throw new Error(opened.fault)
+  return opened
+}
+
+async function openToVerify(url: string): Promise<OpenForChecking> {
+  const { trail, close } = await openedTrail(url)
+  const named = databaseKind(url)
+  if (named.kind === 'postgres') {
+    const remarks = ['in PostgreSQL only the events, texts and plans are examined; the search index and the queues are not']
+    return { trail, close, checkTables: async () => [{ name: 'other tables', faults: [], remarks }] }
+  }
+  await close()
+  return openForChecking(named.path)
+}
+
+async function openToImport(url: string): Promise<Database> {
+  const named = databaseKind(url)
+  return named.kind === 'sqlite' ? openSqliteDatabase(named.path) : openPostgresDatabase(named.url)
+}
+
+/** Who takes the trail out of the house is written down before anything leaves it. */
+async function noteExport(url: string, { form, from, to, ref }: ExportOptions): Promise<void> {
+  const database = await openKeeping(url)
+  const { username } = userInfo()
+  const by: Pick<Person, 'id' | 'name'> = { id: `terminal:${username}`, name: username }
+  const words = [form, ...(from === undefined ? [] : [`from ${from}`]), ...(to === undefined ? [] : [`to ${to}`])].join(' ')
+  try {
+    const at = new Date().toISOString()
+    await accessLogOf(database).note({ by, what: 'exported', words, at, ...(ref === undefined ? {} : { ref }) })
+  } finally {
+    await database.close()
+  }
+}
