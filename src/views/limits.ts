@@ -27,6 +27,23 @@ export const SLACK = {
   identifier: 255,
   /** Documented (image block). */
   imageAlternative: 2_000,
+  /** Documented (views). */
+  blocksPerModal: 100,
+  blocksPerHome: 100,
+  /** Documented (title, submit and close of a modal). */
+  modalTitle: 24,
+  privateMetadata: 3_000,
+  /** Documented (plain text input). */
+  inputText: 3_000,
+  /** Documented (option of a choice: its text and its description). */
+  optionText: 75,
+  /** Documented for checkboxes and radio buttons; a menu takes a hundred. */
+  optionsShown: 10,
+  optionsInMenu: 100,
+  /** Ours: answers of which one is taken are all shown up to here; more make a menu. */
+  optionsAtOnce: 5,
+  /** Documented (`alt_txt` of an uploaded file). */
+  fileAlternative: 1_000,
   /** Ours: a piece of text is broken at a sentence or word before it grows past this. */
   piece: 2_000,
   /** Ours: columns of preformatted text that fit a phone held upright. */
@@ -47,4 +64,6 @@ export const TEAMS = {
   piece: 2_500,
   /** Ours: facts in one set, so that a set always fits into a card. */
   factsPerSet: 12,
+  /** Ours: answers of which one is taken are all shown up to here; more make a menu. */
+  optionsAtOnce: 5,
 } as const
