@@ -30,7 +30,6 @@ const inputs: readonly (readonly [string, SurgeryInput])[] = [
   [
     'NaN everywhere',
     {
-      ageYears: Number.NaN,
       weightKg: Number.NaN,
       axialLengthMm: Number.NaN,
       meanKeratometryD: Number.NaN,
