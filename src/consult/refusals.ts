@@ -103,11 +103,11 @@ export function refusalWords(refusal: Refusal): string {
     case 'override-needs-reason':
       return `Setting aside the critical precaution ${refusal.precaution} needs a reason: override ${refusal.precaution} because …`
     case 'no-such-precaution':
-      return `${refusal.precaution} is no critical precaution that fires on ${refusal.ref}. Those are: ${listed(refusal.critical, 'none')}.`
+      return `“${refusal.precaution}” is no critical precaution that fires on ${refusal.ref}. Those are: ${listed(refusal.critical, 'none')}.`
     case 'departure-needs-reason':
       return `Say why the opinion of ${refusal.from} is not followed: not ${refusal.from} because …`
     case 'no-such-opinion':
-      return `${refusal.from} has given no opinion on ${refusal.ref}. Given so far: ${listed(refusal.given, 'none')}.`
+      return `“${refusal.from}” has given no opinion on ${refusal.ref}. Given so far: ${listed(refusal.given, 'none')}.`
     case 'objection-not-answered':
       return `${refusal.from.join(' and ')} objected to this plan. Say whether you follow it or why not: follows ${refusal.from[0] ?? ''}; or: not ${refusal.from[0] ?? ''} because …`
     case 'no-such-task':

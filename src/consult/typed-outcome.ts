@@ -182,9 +182,12 @@ export function typedOutcome(text: string): TypedOutcome {
   for (const part of rest.split(/\s*[;\n]\s*/u)) {
     if (part.trim() === '') continue
     const found = PARTS.find(([opens]) => opens.test(part))
-    const alone = found === undefined ? complicationNamed(part) : undefined
-    if (alone) complications(part.trim(), into, problems)
-    else if (found === undefined) into.note = joined(into.note, part.trim())
+    // A rupture written without its heading must not end as a remark.
+    const named = found === undefined ? part.split(/\s*,\s*|\s+and\s+/iu).filter((word) => complicationNamed(word)) : []
+    if (named.length > 0) {
+      complications(named.join(', '), into, problems)
+      if (named.join(', ').length < part.trim().length - 4) into.note = joined(into.note, part.trim())
+    } else if (found === undefined) into.note = joined(into.note, part.trim())
     else found[1](part.replace(found[0], '').trim(), into, problems)
   }
   if (problems.length > 0) return { problems }

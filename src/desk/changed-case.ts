@@ -35,8 +35,16 @@ export function changedCase(kept: Case, item: string, deps: DeskDeps): ChangedCa
 
   const read = deps.understand(item, around)
   if (read.kind === 'identifiers') return { refused: 'Something in it may identify the patient, so it was not taken in.' }
-  if (read.kind === 'guidance' || read.items.length === 0)
-    return { refused: `“${item}” could not be read as an item of the case. ${HOW}` }
+  if (read.kind === 'guidance') return { refused: `“${item}” could not be read as an item of the case. ${HOW}` }
+  const [problem] = read.problems
+  if (read.items.length === 0) {
+    return {
+      refused:
+        problem === undefined
+          ? `Nothing of “${item}” is an item of the case. ${HOW}`
+          : `Nothing was changed. ${problem.message} Write instead: ${problem.instead}`,
+    }
+  }
   const said = new Set(read.items.map(({ field, label }) => `${field} ${label}`))
   const fields = new Set(read.items.map(({ field }) => field))
   const others = lines.filter(({ items }) => !items.some(({ field, label }) => said.has(`${field} ${label}`)))

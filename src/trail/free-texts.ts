@@ -34,9 +34,15 @@ export function mapFreeTexts(event: ConsultEvent, change: Change): ConsultEvent 
       return { ...event, decision: inDecision(event.decision, change) }
     case 'outcome-recorded': {
       const { outcome } = event
+      const { lens } = outcome
       return {
         ...event,
-        outcome: { ...outcome, ...whenSaid('acuity', outcome.acuity, change), ...whenSaid('note', outcome.note, change) },
+        outcome: {
+          ...outcome,
+          ...(lens === undefined ? {} : { lens: inLens(lens, change) }),
+          ...whenSaid('acuity', outcome.acuity, change),
+          ...whenSaid('note', outcome.note, change),
+        },
       }
     }
     case 'consult-closed':
@@ -64,12 +70,21 @@ const inOpinion = (opinion: Opinion, change: Change): Opinion => ({
   ...whenSaid('wouldChangeMind', opinion.wouldChangeMind, change),
 })
 
+type Lens = NonNullable<Decided['lens']>
+
+// A model is typed by hand, so anything may stand there.
+const inLens = (lens: { powerD: number; label?: string | undefined }, change: Change): Lens => ({
+  powerD: lens.powerD,
+  ...whenSaid('label', lens.label, change),
+})
+
 const inDecision = (decision: Decided, change: Change): Decided => ({
   ...decision,
   planA: change(decision.planA),
   ...whenSaid('planB', decision.planB, change),
   ...whenSaid('trigger', decision.trigger, change),
   operates: change(decision.operates),
+  ...(decision.lens === undefined ? {} : { lens: inLens(decision.lens, change) }),
   ...whenSaid('lensBecause', decision.lensBecause, change),
   departs: decision.departs.map(({ from, because }) => ({ from, because: change(because) })),
   overrides: decision.overrides.map(({ precaution, because }) => ({ precaution, because: change(because) })),

@@ -3,6 +3,7 @@ import type { KeptStore } from '../../adapters/store/store.js'
 import { conversationContract } from './conversation-contract.js'
 import { draftContract } from './draft-contract.js'
 import { inboxContract } from './inbox-contract.js'
+import { lifeContract } from './life-contract.js'
 import { outboxContract } from './outbox-contract.js'
 import { recordContract } from './record-contract.js'
 import { searchContract } from './search-contract.js'
@@ -26,6 +27,7 @@ export function storeContract(name: string, create: () => Promise<KeptStore>): v
     draftContract(bench)
     outboxContract(bench)
     conversationContract(bench)
+    lifeContract(bench)
     recordContract(() => store)
   })
 }
