@@ -57,7 +57,8 @@ function blockHtml(block: Block): string {
   }
 }
 
-const blocksHtml = (blocks: readonly Block[]): string => blocks.map(blockHtml).join('\n')
+/** The blocks as an HTML fragment. */
+export const blocksHtml = (blocks: readonly Block[]): string => blocks.map(blockHtml).join('\n')
 
 function sectionHtml(section: Section, open: boolean): string {
   return `<details id="${escapeHtml(section.id)}"${open ? ' open' : ''}>\n<summary><h3>${escapeHtml(section.title)}</h3></summary>\n${blocksHtml(section.blocks)}\n</details>`
