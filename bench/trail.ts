@@ -27,10 +27,10 @@ const IN_ONE_TRANSACTION = 500
 const PLANS = 60
 const APPENDS = 200
 const SEARCHES = 300
-const NOW = '2026-03-02T18:00:00.000Z'
+export const NOW = '2026-03-02T18:00:00.000Z'
 
 /** Everything below is invented: people, eyes and what is said of them. */
-const PLACE: Place = { platform: 'web', workspace: 'local', channel: 'page' }
+export const PLACE: Place = { platform: 'web', workspace: 'local', channel: 'page' }
 const ASKER: Person = { id: 'web:bench-1', name: 'Wren', grade: 'registrar' }
 const COLLEAGUE: Person = { id: 'web:bench-2', name: 'Alder', grade: 'consultant', field: 'cornea' }
 const SENTENCES = [
@@ -52,10 +52,10 @@ const QUERIES = [
   'pseudoexfoliation ring',
 ]
 
-const pick = <Item>(items: readonly Item[], number: number): Item => items[number % items.length] as Item
+export const pick = <Item>(items: readonly Item[], number: number): Item => items[number % items.length] as Item
 const refOf = (number: number): string =>
   `${pick(['MARSH', 'QUAY', 'HEATH', 'HARBOUR', 'REEF', 'TARN', 'MOOR'], number)}-${number}`
-const salt = (): string => randomBytes(16).toString('base64url')
+export const salt = (): string => randomBytes(16).toString('base64url')
 
 const message = (number: number): string =>
   [
@@ -66,11 +66,11 @@ const message = (number: number): string =>
     `${pick(['registrar', 'consultant', 'fellow'], number)}; ${pick(['sub-Tenon', 'topical', 'retrobulbar', 'general anaesthesia'], number)}`,
   ].join(' ')
 
-async function inventedPlans(): Promise<readonly Plan[]> {
+export async function inventedPlans(count = PLANS): Promise<readonly Plan[]> {
   const read = await readGround({}, 'allowed')
   if ('faults' in read) throw new Error(read.faults.join('\n'))
   const plans: Plan[] = []
-  for (let number = 0; number < PLANS; number += 1) {
+  for (let number = 0; number < count; number += 1) {
     const understood = understand(message(number * 7), { today: '2026-03-02', lensLabels: [] })
     if (understood.kind !== 'case') throw new Error(`the invented message ${number} was not read as a case`)
     plans.push(await makePlan(understood.case, read.ground))
@@ -79,12 +79,12 @@ async function inventedPlans(): Promise<readonly Plan[]> {
 }
 
 /** One consult of the kind that fills a trail: an asking, an opinion, a comment; its plan differs from every other. */
-function consult(number: number, plans: readonly Plan[]) {
+export function consult(number: number, plans: readonly Plan[], givenHash?: string) {
   const base = pick(plans, number)
   const value = `${pick(QUESTIONS, number)} (${number})`
   const plan: Plan = { ...base, case: { ...base.case, question: { value, source: `? ${value}`, line: 1 } } }
   const ref = refOf(number)
-  const hash = contentHash(plan)
+  const hash = givenHash ?? contentHash(plan)
   const common = { ref, at: new Date(Date.parse(NOW) + number * 60_000).toISOString() }
   const events: readonly ConsultEvent[] = [
     { ...common, type: 'consult-asked', by: ASKER, place: PLACE, planHash: hash, question: value, words: searchWords(plan) },
@@ -116,7 +116,7 @@ async function fill(database: Database, from: number, to: number, plans: readonl
 }
 
 /** Milliseconds that one consult takes through the inbox, durable when it returns. */
-async function appendTime(store: Store, number: number, plans: readonly Plan[]): Promise<number> {
+export async function appendTime(store: Store, number: number, plans: readonly Plan[]): Promise<number> {
   const inbound: Inbound = { kind: 'text', text: 'x', by: ASKER, place: PLACE, addressed: true, hasPicture: false, reply: {} }
   const { events, plan } = consult(number, plans)
   const start = performance.now()
@@ -155,9 +155,9 @@ async function searchTimes(store: Store, path: string) {
   return { ours, theirs }
 }
 
-const at = (times: readonly number[], share: number): number =>
+export const at = (times: readonly number[], share: number): number =>
   times.toSorted((one, other) => one - other)[Math.min(times.length - 1, Math.floor(times.length * share))] ?? Number.NaN
-const ms = (value: number): string => `${value.toFixed(2)} ms`
+export const ms = (value: number): string => `${value.toFixed(2)} ms`
 
 /** The trail of so many invented consults: size, appending against a small trail in turn, search against the bare full-text query. */
 export async function run(consults = CONSULTS): Promise<void> {

@@ -10,7 +10,7 @@ import type { Reader, Writer } from './database.js'
  * which the plan's hash proves at each reading. What the asker wrote is never made a shared piece.
  */
 
-type Sharing = 'own' | 'with-holes' | 'as-it-stands'
+type Sharing = 'own' | 'with-holes' | 'with-long-holes' | 'as-it-stands'
 
 /**
  * How the parts of a plan are kept. Precautions and tensions are the rules' own words, decimals included;
@@ -20,19 +20,23 @@ const SHARING: Readonly<Record<string, Sharing>> = {
   precautions: 'as-it-stands',
   tensions: 'as-it-stands',
   gaps: 'with-holes',
-  risks: 'with-holes',
-  surgery: 'with-holes',
+  // Their short decimals are mostly printed in papers and stand in every plan; a computed one is long.
+  risks: 'with-long-holes',
+  surgery: 'with-long-holes',
   biometryChecks: 'with-holes',
   'lens.formulas': 'with-holes',
   'lens.forecast': 'with-holes',
   'lens.constants': 'with-holes',
   'lens.recommended': 'with-holes',
+  // Its lens comes from the department's list.
+  'lens.backup': 'with-holes',
 }
 const ENTERED = new Set(['', 'lens'])
 
 /** No JSON text holds this character as it stands, so it can mark a hole. */
 const HOLE = '\u0001'
 const DECIMAL = /-?\d+\.\d+(?:e[+-]?\d+)?/g
+const LONG_DECIMAL = 9
 const PIECE_ENDS = /(?<=\},)/
 
 /** Stands in the list of pieces where the plan's own text goes on. */
@@ -77,10 +81,11 @@ export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly h
     for (const cut of text.split(PIECE_ENDS)) {
       const withHoles = () =>
         cut.replace(DECIMAL, (decimal) => {
+          if (sharing === 'with-long-holes' && decimal.length < LONG_DECIMAL) return decimal
           decimals.push(decimal)
           return HOLE
         })
-      pieces.push(sharing === 'with-holes' ? withHoles() : cut)
+      pieces.push(sharing === 'as-it-stands' ? cut : withHoles())
     }
   }
   const numbers = await numbersOf(writer, [...new Set(pieces.filter((piece) => piece !== OWN))])

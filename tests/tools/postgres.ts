@@ -41,8 +41,11 @@ export function postgresIsThere(): boolean {
   return false
 }
 
-/** Uses the server of `TEST_DATABASE_URL`, or starts one of its own in a temporary folder on a free loopback port. */
-export async function startPostgres(): Promise<TestPostgres> {
+/**
+ * Uses the server of `TEST_DATABASE_URL`, or starts one of its own in a temporary folder on a free loopback port.
+ * @param durable waits for the disk at each commit, as a server at work does
+ */
+export async function startPostgres(durable = false): Promise<TestPostgres> {
   const given = process.env['TEST_DATABASE_URL']
   const binaries = installedBinaries()
   if (given !== undefined) return over(given, binaries, async () => {})
@@ -53,8 +56,8 @@ export async function startPostgres(): Promise<TestPostgres> {
   const cluster = join(folder, 'data')
   await asOwner(join(binaries, 'initdb'), '-D', cluster, '-U', 'tester', '-A', 'trust', '-E', 'UTF8', '--locale=C', '--no-sync')
   const port = await freePort()
-  // Nothing here outlives the test, so the disk need not be waited for.
-  const settings = `-c listen_addresses=127.0.0.1 -c port=${port} -c unix_socket_directories=${folder} -c fsync=off`
+  // Nothing of a test outlives it, so the disk need not be waited for.
+  const settings = `-c listen_addresses=127.0.0.1 -c port=${port} -c unix_socket_directories=${folder} -c fsync=${durable ? 'on' : 'off'}`
   await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-o', settings, '-l', join(folder, 'log'), 'start')
   return over(`postgres://tester@127.0.0.1:${port}/postgres`, binaries, async () => {
     await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-m', 'immediate', 'stop')

@@ -1,0 +1,183 @@
+import { mkdtempSync, rmSync, statSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { sql } from 'kysely'
+import type { Database } from '../adapters/store/database.js'
+import { packPlan } from '../adapters/store/plan-packing.js'
+import { openPostgresDatabase } from '../adapters/store/postgres/open.js'
+import { searchQuery } from '../adapters/store/postgres/search-words.js'
+import { openSqliteDatabase } from '../adapters/store/sqlite/open.js'
+import { type KeptStore, storeOver } from '../adapters/store/store.js'
+import type { Plan } from '../src/plan/plan.js'
+import { fts5Expression, type Query, queryOf } from '../src/trail/find.js'
+import { startPostgres, type TestPostgres } from '../tests/tools/postgres.js'
+import { fillPostgres, fillSqlite, inventedRows } from './fill-trail.js'
+import { appendTime, at, inventedPlans, ms, NOW, PLACE, pick } from './trail.js'
+
+/**
+ * How a trail holds up as it grows. Its own command, since filling takes minutes:
+ * `node dist/bench/trail-large.js [sqlite|postgres|both] [CONSULTS…]`; without arguments both databases, 10,000 and 100,000.
+ */
+const PLANS = 240
+const APPENDS = 100
+const SEARCHES = 200
+const SMALL = 10_000
+const SCOPE = { platform: PLACE.platform, workspace: PLACE.workspace }
+
+/** Words that few consults hold: a reference, or a sentence with a number that stands in one of them. */
+const selective = (number: number): readonly string[] => [
+  `chop or manual ${number}`,
+  `MARSH-${number - (number % 7)}`,
+  `one stage ${number}`,
+]
+/** Words that a good part of all consults hold. */
+const COMMON = ['staphyloma sub-Tenon', 'brown manual', 'trypan convert', 'short eye retrobulbar', 'pseudoexfoliation ring']
+
+interface Opened {
+  readonly database: Database
+  readonly store: KeptStore
+  /** The bare full-text query of the same database, without anything of ours around it. */
+  bare(query: Query): Promise<unknown>
+  bytes(): Promise<number>
+  close(): Promise<void>
+}
+
+type Make = (name: string, consults: number, plans: readonly Plan[]) => Promise<Opened>
+
+const packAll = (database: Database, plans: readonly Plan[]): Promise<readonly Uint8Array[]> =>
+  database.db.transaction().execute(async (writer) => {
+    const packed: Uint8Array[] = []
+    for (const plan of plans) packed.push((await packPlan(writer, plan)).body)
+    return packed
+  })
+
+const sqliteIn =
+  (folder: string): Make =>
+  async (name, consults, plans) => {
+    const path = join(folder, `${name}.db`)
+    const database = openSqliteDatabase(path)
+    fillSqlite(path, inventedRows(consults, plans, await packAll(database, plans)))
+    const store = await storeOver(database, NOW)
+    const beside = new Sqlite(path)
+    const statement = beside.prepare('select rowid from search where search match ? order by rank limit 10')
+    return {
+      database,
+      store,
+      bare: async (query) => statement.all(fts5Expression(query)),
+      async bytes() {
+        beside.pragma('wal_checkpoint(truncate)')
+        return statSync(path).size
+      },
+      async close() {
+        beside.close()
+        await store.close()
+        rmSync(path)
+      },
+    }
+  }
+
+const postgresOn =
+  (server: TestPostgres): Make =>
+  async (_name, consults, plans) => {
+    const url = await server.freshSchema()
+    const database = await openPostgresDatabase(url)
+    await fillPostgres(url, inventedRows(consults, plans, await packAll(database, plans)))
+    const store = await storeOver(database, NOW)
+    return {
+      database,
+      store,
+      bare: (query) =>
+        sql`select consult from ${sql.raw('search')}, cast(${searchQuery(query)} as tsquery) as wanted
+            where words @@ wanted order by ts_rank(words, wanted) desc limit 10`.execute(database.db),
+      async bytes() {
+        const [row] = await server.query(
+          url,
+          `select sum(pg_total_relation_size(c.oid))::float8 as bytes from pg_class c
+           where c.relkind = 'r' and c.relnamespace = (select oid from pg_namespace where nspname = current_schema())`,
+        )
+        return Number(row?.['bytes'])
+      },
+      close: () => store.close(),
+    }
+  }
+
+async function searchTimes({ store, bare }: Opened, queries: readonly string[]) {
+  const ours: number[] = []
+  const theirs: number[] = []
+  for (const [round, words] of queries.entries()) {
+    const query = queryOf(words)
+    if (!query) throw new Error('a query of this benchmark asks for nothing')
+    const timed = async (into: number[], work: () => Promise<unknown>) => {
+      const start = performance.now()
+      await work()
+      into.push(performance.now() - start)
+    }
+    const find = () => timed(ours, () => store.trail.find(query, SCOPE, 10))
+    const match = () => timed(theirs, () => bare(query))
+    // Whoever comes second finds the pages warm, so they take turns.
+    for (const work of round % 2 === 0 ? [find, match] : [match, find]) await work()
+  }
+  return { ours, theirs }
+}
+
+const shares = (times: readonly number[]): string => [0.5, 0.95, 0.99].map((share) => at(times, share).toFixed(2)).join(' / ')
+const ratio = (ours: readonly number[], theirs: readonly number[], share: number): string =>
+  `${(at(ours, share) / at(theirs, share)).toFixed(2)} x`
+
+async function measured(name: string, consults: number, make: Make, small: Opened, plans: readonly Plan[]) {
+  const begun = performance.now()
+  const large = await make(`of-${consults}`, consults, plans)
+  const filled = performance.now() - begun
+  const smallTimes: number[] = []
+  const largeTimes: number[] = []
+  for (let number = 0; number < APPENDS; number += 1) {
+    const fresh = consults + appended + number
+    smallTimes.push(await appendTime(small.store, fresh, plans))
+    largeTimes.push(await appendTime(large.store, fresh, plans))
+  }
+  appended += APPENDS
+  const few = Array.from({ length: SEARCHES }, (_, round) => pick(selective((round * 7919) % consults), round))
+  const many = Array.from({ length: SEARCHES / 10 }, (_, round) => pick(COMMON, round))
+  await searchTimes(large, [...few.slice(0, 10), ...COMMON])
+  const rare = await searchTimes(large, few)
+  const common = await searchTimes(large, many)
+  const bytes = (await large.bytes()) / (consults + APPENDS)
+  await large.close()
+  return {
+    database: name,
+    consults,
+    'filled in': `${Math.round(filled / 1000)} s`,
+    'append p50': ms(at(largeTimes, 0.5)),
+    'of 10,000': ratio(largeTimes, smallTimes, 0.5),
+    'selective p50/95/99 ms': shares(rare.ours),
+    'p95 of bare': ratio(rare.ours, rare.theirs, 0.95),
+    'common p50/95/99 ms': shares(common.ours),
+    'common p95 of bare': ratio(common.ours, common.theirs, 0.95),
+    'bytes a consult': Math.round(bytes),
+  }
+}
+let appended = 0
+
+async function run(which: string, sizes: readonly number[]): Promise<void> {
+  const plans = await inventedPlans(PLANS)
+  const folder = mkdtempSync(join(tmpdir(), 'soundings-large-'))
+  const server = which === 'sqlite' ? undefined : await startPostgres(true)
+  const makes: (readonly [string, Make])[] = [
+    ...(which === 'postgres' ? [] : [['SQLite', sqliteIn(folder)] as const]),
+    ...(server ? [['PostgreSQL', postgresOn(server)] as const] : []),
+  ]
+  try {
+    for (const [name, make] of makes) {
+      const small = await make('small', SMALL, plans)
+      for (const size of sizes) console.table([await measured(name, size, make, small, plans)])
+      await small.close()
+    }
+  } finally {
+    await server?.stop()
+    rmSync(folder, { recursive: true })
+  }
+}
+
+const [which = 'both', ...sizes] = process.argv.slice(2)
+await run(which, sizes.length === 0 ? [10_000, 100_000] : sizes.map(Number))
