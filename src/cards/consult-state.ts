@@ -2,6 +2,7 @@ import { type AskedConsult, isOpen, openTasks, opinionsHidden } from '../consult
 import { outcomeInWords } from '../consult/outcome.js'
 import { readBack } from '../consult/signed-power.js'
 import type { Block, Choice, Section } from './card.js'
+import { seniorReply } from './documents/document-input.js'
 import { dayInWords } from './figures.js'
 import type { Task } from './first-screen.js'
 import { decisionBlocks, taskInWords } from './note-cards.js'
@@ -10,23 +11,17 @@ import { CONSULT_WORDS } from './words-consult-en.js'
 const strong = (text: string): Block => ({ kind: 'line', text, weight: 'strong' })
 const fact = (label: string, text: string): Block => ({ kind: 'fact', label, text })
 
-/** A grade that may answer for others: consultants, and associate specialists, who work without supervision (common practice, no source). */
-const SENIOR = /consultant|associate specialist/iu
-
-const seniorAnswered = ({ opinions }: AskedConsult): boolean =>
-  opinions.some(({ by }) => by.grade !== undefined && SENIOR.test(by.grade))
-
 /**
  * Said on the card and on every sheet once the time set for answers has passed without a senior among them; undefined
  * before that time, and when one has answered.
  */
 export function silenceInWords(consult: AskedConsult): string | undefined {
   const passed = consult.deputyAsked !== undefined || consult.reminders.some(({ kind }) => kind === 'unanswered')
-  if (!passed || seniorAnswered(consult)) return undefined
+  const reply = seniorReply(consult.opinions)
+  if (!passed || reply === 'replied') return undefined
+  const words = reply === 'none' ? CONSULT_WORDS.noSenior : CONSULT_WORDS.noSeniorKnown
   const { deputyAsked } = consult
-  return deputyAsked === undefined
-    ? CONSULT_WORDS.noSenior
-    : `${CONSULT_WORDS.noSenior} · ${CONSULT_WORDS.deputyAsked(deputyAsked.deputy)}`
+  return deputyAsked === undefined ? words : `${words} · ${CONSULT_WORDS.deputyAsked(deputyAsked.deputy)}`
 }
 
 /** Where a consult stands, before anything about the eye: state, urgency, day, whom it asks, and silence. */
@@ -101,18 +96,14 @@ export function stateSections(consult: AskedConsult): readonly Section[] {
   const { decisions, tasks, revisions, turns, pictures } = consult
   const made = decisions.at(-1)
   const happened = [
-    ...revisions
-      .slice(1)
-      .map(({ revision, at, changed }) => ({
-        at,
-        text: [CONSULT_WORDS.revisedAt(revision, dayInWords(at)), ...changed].join(' · '),
-      })),
-    ...decisions
-      .slice(0, -1)
-      .map(({ at, by, decision }) => ({
-        at,
-        text: `${CONSULT_WORDS.decision.by(by.name)}, ${dayInWords(at)}: ${decision.planA}`,
-      })),
+    ...revisions.slice(1).map(({ revision, at, changed }) => ({
+      at,
+      text: [CONSULT_WORDS.revisedAt(revision, dayInWords(at)), ...changed].join(' · '),
+    })),
+    ...decisions.slice(0, -1).map(({ at, by, decision }) => ({
+      at,
+      text: `${CONSULT_WORDS.decision.by(by.name)}, ${dayInWords(at)}: ${decision.planA}`,
+    })),
     ...turns.map(({ turn, by, at, because }) => ({
       at,
       text: `${CONSULT_WORDS.turn[turn](by.name)}, ${dayInWords(at)}${because === undefined ? '' : `: ${because}`}`,

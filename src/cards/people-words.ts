@@ -20,7 +20,7 @@ export function personInWords(person: Person): string {
 
 /** "Agree · consultant, cornea · A. Name: sentence". An answer to an older revision says so. */
 export function opinionInWords(given: Answer, revisionNow: number): string {
-  const { kind, steps, sentence } = given.opinion
+  const { kind, steps, sentence, wouldChangeMind } = given.opinion
   const before = given.earlier?.at(-1)?.opinion
   const head = [
     OPINION_WORDS[kind],
@@ -29,7 +29,8 @@ export function opinionInWords(given: Answer, revisionNow: number): string {
     ...(before === undefined || before.kind === kind ? [] : [WORDS.changedFrom(OPINION_WORDS[before.kind])]),
     ...(given.revision === revisionNow ? [] : [WORDS.onRevision(given.revision)]),
   ].join(' · ')
-  return sentence === undefined || sentence === '' ? head : `${head}: ${sentence}`
+  const said = sentence === undefined || sentence === '' ? head : `${head}: ${sentence}`
+  return wouldChangeMind === undefined ? said : `${said} · ${WORDS.wouldChangeMind(wouldChangeMind)}`
 }
 
 /** Gravest first, so that a lone objection is never the one that falls below the first screen. */

@@ -18,6 +18,7 @@ export const CONSULT_WORDS = {
   hiddenUntilLifted: (name: string) => `until ${name} lifts them`,
   hiddenUntilNumber: (n: number, name: string) => `until ${n} have answered or ${name} lifts them`,
   noSenior: 'NO SENIOR HAS REPLIED by the time set',
+  noSeniorKnown: 'NOBODY WHO STATED A SENIOR GRADE HAS REPLIED by the time set',
   deputyAsked: (name: string) => `${name} was asked instead`,
   revisedAt: (n: number, day: string) => `Revision ${n}, ${day}`,
   answeredOlder: (names: string) => `answered an older revision: ${names}`,

@@ -126,6 +126,7 @@ export const WORDS = {
   concerns: (steps: string) => `about ${steps}`,
   changedFrom: (opinion: string) => `changed from ${opinion}`,
   /** What the reader of typed answers understands; a test holds the two together. */
+  wouldChangeMind: (what: string) => `would change my mind: ${what}`,
   typing: 'Or type in the thread: agree · agree but: … · need: … · not alone: … · stop: …',
 
   defers: "Supports the surgeon's own judgement; local protocols, the lens maker's labelling and licensed practice come first.",

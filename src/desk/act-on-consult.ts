@@ -56,7 +56,7 @@ export async function actOnConsult(
     case 'record':
     case 'theatre':
     case 'consent':
-      return showSheet(inbound, here, command.does, view, deps)
+      return showSheet(inbound, here, command.does, view)
     case 'reminders':
       return command.on
         ? refuse(

@@ -4,7 +4,6 @@ import type { Understood } from '../intake/understand.js'
 import type { Plan } from '../plan/plan.js'
 import type { Scope } from '../trail/trail-store.js'
 import type { Clock, Names } from './ports.js'
-import type { Sheets } from './sheets.js'
 
 /** What the desk needs besides what it reads from the store. */
 export interface DeskDeps {
@@ -23,7 +22,6 @@ export interface DeskDeps {
   readonly reach: (place: Place) => Scope
   /** Ids of the department's leads, who may close a consult or give it to somebody else. */
   readonly leads?: ReadonlySet<string>
-  readonly sheets?: Sheets
 }
 
 /** Each workspace for itself. */

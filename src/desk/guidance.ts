@@ -6,6 +6,10 @@ const ALSO: readonly string[] = [
   'find staphyloma sub-Tenon',
   'MARSH-7 (shows that consult)',
   'MARSH-7 agree but: stain the capsule',
+  'MARSH-7 change: AL 29.70 (for its asker)',
+  'MARSH-7 decide: A chop; B manual extraction; if it does not crack; operates consultant; lens +9.0',
+  'MARSH-7 task: B-scan @NAME by Friday',
+  'home (what waits for you)',
   'me: consultant, cornea',
 ]
 

@@ -1,3 +1,4 @@
+import { isIsoDay } from '../consult/asking.js'
 import { findIdentifiers } from '../intake/identifiers.js'
 import type { Clock, Delivery, Inbound } from './ports.js'
 import type { Inbox } from './store.js'
@@ -9,21 +10,22 @@ import type { Inbox } from './store.js'
  */
 export function receive(raw: Inbound, key: string, today: string): Delivery {
   if (raw.kind === 'refused-identifiers') return { key, inbound: raw }
-  const found = typedIn(raw).flatMap((typed) => findIdentifiers(typed, today))
+  const found = typedIn(raw, today).flatMap((typed) => findIdentifiers(typed, today))
   if (found.length === 0) return { key, inbound: raw }
   const { by, place, reply } = raw
   return { key, inbound: { kind: 'refused-identifiers', found, addressed: isAddressed(raw), by, place, reply } }
 }
 
 /** Everything in a delivery that a person has typed. */
-function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>): readonly string[] {
+function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: string): readonly string[] {
   switch (raw.kind) {
     case 'text':
       return [raw.text]
     case 'choice':
       return raw.sentence === undefined ? [] : [raw.sentence]
     case 'form':
-      return Object.values(raw.values)
+      // What a date field holds is a day of surgery or of a visit: a date of birth would be years away, and is looked for.
+      return Object.values(raw.values).filter((value) => !isNearDay(value, today))
     case 'edited':
     case 'deleted':
     case 'picture':
@@ -34,6 +36,11 @@ function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>): readon
       return unreachable(raw)
   }
 }
+
+const NEAR_MS = 3 * 365 * 24 * 60 * 60 * 1000
+
+const isNearDay = (value: string, today: string): boolean =>
+  isIsoDay(value) && Math.abs(Date.parse(value) - Date.parse(today)) < NEAR_MS
 
 /** Whether somebody waits for an answer to it. */
 export function isAddressed(inbound: Inbound): boolean {

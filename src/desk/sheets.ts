@@ -1,29 +1,31 @@
 import type { Card } from '../cards/card.js'
+import { consentWording } from '../cards/documents/consent-wording.js'
+import { recordSummary } from '../cards/documents/record-summary.js'
+import { theatreSheet } from '../cards/documents/theatre-sheet.js'
 import type { AskedConsult } from '../consult/consult.js'
 import type { Plan } from '../plan/plan.js'
 import type { StandingConsult } from './consult-here.js'
-import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
-import { only, refuse } from './replies.js'
+import { only } from './replies.js'
 import type { DeskView, Effects } from './store.js'
 
-/** What is taken out of the chat by a surgeon: to be copied, printed or edited. */
-export interface Sheets {
-  readonly record: (consult: AskedConsult, plan: Plan) => Card
-  readonly theatre: (consult: AskedConsult, plan: Plan) => Card
-  readonly consent: (plan: Plan) => Card
+/** What a surgeon takes out of the chat: to be copied into the record, printed for theatre, or edited for the patient. */
+const SHEETS = {
+  record: recordSummary,
+  theatre: theatreSheet,
+  consent: (_consult: AskedConsult, plan: Plan): Card => consentWording(plan),
+} as const
+
+export type Sheet = keyof typeof SHEETS
+
+/** Shows one of them to the person who asked for it, and to nobody else. */
+export async function showSheet(inbound: Inbound, { consult }: StandingConsult, sheet: Sheet, view: DeskView): Promise<Effects> {
+  return only(inbound, await sheetOf(consult, sheet, view))
 }
 
-/** Shows one of them to the person who asked, and to nobody else. */
-export async function showSheet(
-  inbound: Inbound,
-  { consult }: StandingConsult,
-  which: keyof Sheets,
-  view: DeskView,
-  { sheets }: DeskDeps,
-): Promise<Effects> {
+/** One of the sheets of a consult, for a page or a file as well. */
+export async function sheetOf(consult: AskedConsult, sheet: Sheet, view: Pick<DeskView, 'plan'>): Promise<Card> {
   const plan = await view.plan(consult.planHash)
   if (!plan) throw new Error(`The plan of ${consult.ref} is missing from the trail`)
-  if (sheets === undefined) return refuse(inbound, 'Sheets are not set up here')
-  return only(inbound, which === 'consent' ? sheets.consent(plan) : sheets[which](consult, plan))
+  return SHEETS[sheet](consult, plan)
 }

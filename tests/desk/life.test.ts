@@ -193,6 +193,15 @@ describe('tasks', () => {
   })
 })
 
+describe('what is taken out of the chat', () => {
+  it.each(['record', 'theatre', 'consent'])('%s is shown to whoever asks for it', async (sheet) => {
+    const desk = await asked()
+    const effects = await desk.handle(text(`MARSH-7 ${sheet}`, { by: CORNEA }))
+    expect([effects.events, effects.outbound.length]).toEqual([[], 1])
+    expect(answerCard(effects)?.first.length).toBeGreaterThan(0)
+  })
+})
+
 describe('the end', () => {
   it('is said in the thread with the reason, to those who had answered', async () => {
     const desk = await asked()

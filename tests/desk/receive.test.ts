@@ -35,6 +35,29 @@ describe('receiving', () => {
     expect(JSON.stringify(inbound)).not.toContain('496')
   })
 
+  it('looks at every answer of a form, and at a message as it was edited', () => {
+    const form = (values: Record<string, string>): Inbound => ({
+      kind: 'form',
+      form: 'task',
+      about: { ref: 'MARSH-7' },
+      values,
+      by: CORNEA,
+      place: PLACE,
+      reply: {},
+    })
+    const dated = form({ what: 'B-scan', due: '2026-03-09', on: '2025-03-09' })
+    expect(receive(dated, 'k1', TODAY).inbound).toEqual(dated)
+    expect(receive(form({ what: 'ring 0161 496 0000' }), 'k1', TODAY).inbound).toMatchObject({
+      kind: 'refused-identifiers',
+      addressed: true,
+    })
+    expect(receive(form({ what: 'B-scan', due: '1958-04-03' }), 'k1', TODAY).inbound).toMatchObject({
+      kind: 'refused-identifiers',
+    })
+    const edited = { kind: 'edited', message: 'm1', text: 'DOB 03/04/1958', by: CORNEA, place: PLACE, reply: {} } as const
+    expect(receive(edited, 'k1', TODAY).inbound).toMatchObject({ kind: 'refused-identifiers', addressed: false })
+  })
+
   it('has nothing to look at in a tap alone', () => {
     expect(receive(tap(agree), 'k1', TODAY).inbound).toEqual(tap(agree))
   })
