@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 import { Command } from 'commander'
 import { readGround } from './ground.js'
+import { addLearningCommands } from './learning-commands.js'
 import { planCommand, readMessage, type Terminal } from './plan-command.js'
 import { addRecordCommands } from './record-commands.js'
 import { addRulesCommands } from './rules-commands.js'
@@ -103,6 +104,7 @@ program
 
 addRecordCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 addRulesCommands(program, { terminal, settings: settingsOrRefuse, refuse })
+addLearningCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 addTrailCommands(program, { terminal, settings: settingsOrRefuse, refuse })
 
 await program.parseAsync()

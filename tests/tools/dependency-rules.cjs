@@ -10,8 +10,9 @@ const MAY_IMPORT = {
   plan: ['terms', 'case', 'intake', 'optics', 'risk', 'surgery', 'precautions'],
   consult: ['terms', 'case', 'plan'],
   trail: ['terms', 'case', 'plan', 'consult'],
+  learning: ['terms', 'case', 'plan', 'consult', 'optics', 'risk'],
   cards: ['terms', 'case', 'plan', 'consult', 'trail'],
-  views: ['terms', 'consult', 'cards'],
+  views: ['terms', 'consult', 'cards', 'learning'],
   desk: ['terms', 'case', 'intake', 'precautions', 'plan', 'consult', 'trail', 'cards'],
 }
 
@@ -23,7 +24,7 @@ const MAY_USE = {
   consult: ['zod'],
   trail: ['zod', 'crypto'],
   cards: ['zod', 'd3-scale', 'd3-shape'],
-  views: ['@slack/types'],
+  views: ['@slack/types', 'd3-scale'],
   desk: ['zod', 'crypto'],
 }
 

@@ -1,0 +1,99 @@
+import { mkdir, readFile, writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import type { Learning } from '../src/learning/learning.js'
+import { learnFrom } from '../src/learning/learning.js'
+import { learningTables } from '../src/learning/learning-tables.js'
+import { type ImportedOperation, readOperations } from '../src/learning/operations-file.js'
+import { BASE_RATES, type BaseRate } from '../src/learning/rupture-chart.js'
+import { csvRecord } from '../src/trail/csv.js'
+import type { TrailReading } from '../src/trail/trail-store.js'
+import { learningCard, learningPage } from '../src/views/learning-page.js'
+import { plainText } from '../src/views/plain.js'
+import { readLessons } from './learning-lessons.js'
+import type { ExitCode, Terminal } from './plan-command.js'
+
+export interface LearningCommandOptions {
+  /** HTML file to write. */
+  readonly out?: string
+  /** Folder for one CSV file a table. */
+  readonly csv?: string
+  /** CSV file with all operations of the unit. */
+  readonly operations?: string
+  readonly baseRate?: string
+  readonly from?: string
+  readonly to?: string
+}
+
+/** What is expected of a department of today. */
+export const DEFAULT_BASE_RATE = '2016-22'
+
+/**
+ * `soundings learning`: what the consults taught, printed, or as a page and tables. Reads only; the operations file is
+ * read and not kept.
+ */
+export async function learningCommand(
+  options: LearningCommandOptions,
+  trail: Pick<TrailReading, 'links' | 'events' | 'plan'>,
+  terminal: Terminal,
+): Promise<ExitCode> {
+  const read = await readOptions(options)
+  if ('faults' in read) {
+    for (const fault of read.faults) terminal.err(`${fault}\n`)
+    return 2
+  }
+  const { from, to } = options
+  const chosen = { ...(from === undefined ? {} : { from }), ...(to === undefined ? {} : { to }) }
+  const { consults, lessons, unread } = await readLessons(trail, chosen)
+  for (const { ref, because } of unread) terminal.err(`${ref}: ${because}\n`)
+  const learning = learnFrom(lessons, { made: terminal.today, consults, unread: unread.length, ...read })
+  if (options.csv !== undefined) await writeTables(learning, options.csv, terminal)
+  if (options.out !== undefined) {
+    await writeFile(options.out, learningPage(learning), { mode: 0o600 })
+    terminal.err(`${options.out}\n`)
+  }
+  if (options.csv === undefined && options.out === undefined) {
+    terminal.out(`${plainText(learningCard(learning), { width: terminal.width })}\n`)
+  }
+  return 0
+}
+
+interface Read {
+  readonly baseRate: BaseRate
+  readonly operations?: readonly ImportedOperation[]
+}
+
+async function readOptions(options: LearningCommandOptions): Promise<Read | { readonly faults: readonly string[] }> {
+  const faults: string[] = []
+  const wanted = options.baseRate ?? DEFAULT_BASE_RATE
+  const baseRate = BASE_RATES.find(({ id }) => id === wanted)
+  if (!baseRate)
+    faults.push(`--base-rate ${wanted}: write one of ${BASE_RATES.map(({ id, words }) => `${id} (${words})`).join(', ')}`)
+  for (const name of ['from', 'to'] as const) {
+    const day = options[name]
+    if (day !== undefined && !/^\d{4}-\d{2}-\d{2}$/.test(day)) faults.push(`--${name} ${day}: write a day, such as 2026-03-01`)
+  }
+  const operations = options.operations === undefined ? undefined : await readOperationsFile(options.operations)
+  if (operations && 'faults' in operations) faults.push(...operations.faults)
+  if (faults.length > 0 || !baseRate) return { faults }
+  return { baseRate, ...(operations && 'operations' in operations ? { operations: operations.operations } : {}) }
+}
+
+async function readOperationsFile(file: string): Promise<ReturnType<typeof readOperations>> {
+  let text: string
+  try {
+    text = await readFile(file, 'utf8')
+  } catch {
+    return { faults: [`--operations ${file}: cannot be read; name a CSV file with the columns date and rupture`] }
+  }
+  const read = readOperations(text)
+  return 'faults' in read ? { faults: read.faults.map((fault) => `${file}, ${fault}`) } : read
+}
+
+async function writeTables(learning: Learning, folder: string, terminal: Terminal): Promise<void> {
+  await mkdir(folder, { recursive: true })
+  for (const { name, columns, rows } of learningTables(learning)) {
+    const file = join(folder, `${name}.csv`)
+    await writeFile(file, [columns, ...rows].map(csvRecord).join(''), { mode: 0o600 })
+    terminal.err(`${file}\n`)
+  }
+}

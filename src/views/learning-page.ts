@@ -1,0 +1,71 @@
+import type { Block, Card, Section } from '../cards/card.js'
+import { ERROR_CONVENTION } from '../learning/formula-errors.js'
+import type { Learning } from '../learning/learning.js'
+import { FEWEST_EYES } from '../learning/prediction-error.js'
+import { constantBlocks } from './learning-constants.js'
+import { errorBlocks } from './learning-errors.js'
+import { opinionBlocks, ruptureBlocks } from './learning-outcomes.js'
+import { cardHtml } from './page.js'
+import { PAGE_STYLE } from './page-style.js'
+
+const line = (text: string, weight: 'plain' | 'strong' | 'quiet' = 'plain'): Block => ({ kind: 'line', text, weight })
+
+const sections = (learning: Learning): readonly Section[] => [
+  { id: 'learning-errors', title: 'Prediction error by formula', blocks: errorBlocks(learning) },
+  { id: 'learning-constants', title: 'Lens constants from your own eyes', blocks: constantBlocks(learning) },
+  { id: 'learning-ruptures', title: 'Capsule rupture, observed and expected', blocks: ruptureBlocks(learning) },
+  { id: 'learning-opinions', title: 'Opinions and what happened', blocks: opinionBlocks(learning) },
+]
+
+/** What the trail teaches, as a card: for the page, a file or a terminal. */
+export function learningCard(learning: Learning): Card {
+  const { consults, lessons, notCompared, unread, made } = learning
+  const compared = lessons.filter(({ errors }) => errors.length > 0).length
+  return {
+    title: 'What the consults taught',
+    summary: `${consults} consults, ${lessons.length} with an outcome, ${compared} with a refraction to compare.`,
+    first: [
+      line(`${consults} consults up to ${made}; ${lessons.length} with an outcome on record.`, 'strong'),
+      line(`${compared} eyes with a refraction at four to six weeks to compare with their plan.`),
+      ...(notCompared.length === 0
+        ? []
+        : [
+            line('Not compared:'),
+            { kind: 'list', items: notCompared.map(({ because, eyes }) => `${eyes}: ${because}`) } as const,
+          ]),
+      ...(unread === 0 ? [] : [line(`${unread} plans could not be read and are in no figure; see: soundings verify`, 'strong')]),
+      line(`Error: ${ERROR_CONVENTION}. Nothing is given for fewer than ${FEWEST_EYES} eyes.`, 'quiet'),
+      line(
+        'The trail knows eyes, not people: two eyes of one person count as two, where studies take one (Hoffer KJ et al. Am J Ophthalmol 2015;160:403-405). Consults are the hard cases, and an outcome that went badly may be recorded more, or less, often.',
+        'quiet',
+      ),
+    ],
+    sections: sections(learning),
+    choices: [],
+    typing: '',
+    footer:
+      'For a department to think about. Nothing here changes a formula, a constant or a rule. Local protocols and licensed practice come first.',
+  }
+}
+
+/** The card with all its parts open, as a fragment for a page. */
+export const learningHtml = (learning: Learning): string =>
+  cardHtml(learningCard(learning), { open: sections(learning).map(({ id }) => id) })
+
+/** A page that needs no other file. */
+export const learningPage = (learning: Learning): string => `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>What the consults taught</title>
+<style>${PAGE_STYLE}</style>
+</head>
+<body>
+<main>
+${learningHtml(learning)}
+</main>
+</body>
+</html>
+`
