@@ -1,4 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
+import type { Inbound } from '../../src/desk/ports.js'
 import type { Lane } from '../../src/desk/store.js'
 import type { Database, Reader, Sharing, Writer } from './database.js'
 import type { OutboxRow } from './tables.js'
@@ -35,6 +36,20 @@ export const deliveryIsFree = ({ holder }: Sharing, row: string, now?: string) =
 
 export const messageIsFree = ({ holder }: Sharing, row: string, lane: Lane, now?: string) =>
   channelIsFree('outbox', row, holder, stillHeld(now), ofLane(lane))
+
+/** After this, a browser has given up, and whoever takes its answer may settle it. */
+const BROWSER_WAITS_MS = 60_000
+
+/** A delivery from the page, with the process at which its browser waits. */
+export const fromHere = ({ holder }: Sharing, inbound: Inbound): Inbound =>
+  inbound.place.platform === 'web' ? { ...inbound, reply: { ...inbound.reply, waitsAt: holder } } : inbound
+
+/** Answers to the page are of use only where the browser waits for them. `now` absent: only those that came from here. */
+export function answerBelongsHere({ holder }: Sharing, { platform, kind }: Lane, now?: string): RawBuilder<boolean> {
+  if (platform !== 'web' || kind !== 'answer') return sql<boolean>`true`
+  const givenUp = now === undefined ? sql`` : sql`or at <= ${new Date(Date.parse(now) - BROWSER_WAITS_MS).toISOString()}`
+  return sql<boolean>`(payload like ${`%"waitsAt":"${holder}"%`} ${givenUp})`
+}
 
 /** Takes the oldest delivery that is due and in nobody's hands. */
 export function takeDelivery({ db }: Database, sharing: Sharing, now: string) {

@@ -3,7 +3,7 @@ import type { Effects, Inbox } from '../../src/desk/store.js'
 import { appendEvents } from './appending.js'
 import type { Database, Writer } from './database.js'
 import { applyDraftChange } from './drafts.js'
-import { deliveryIsFree, takeDelivery } from './holding.js'
+import { deliveryIsFree, fromHere, takeDelivery } from './holding.js'
 import { channelOf, enqueue, postAgain } from './outbox-rows.js'
 import { packPlan } from './plan-packing.js'
 import { keepSettings } from './reminding.js'
@@ -21,7 +21,7 @@ export function inboxOf(database: Database, freshSalt: () => string): Inbox {
           key,
           at,
           channel: `${inbound.place.platform} ${channelOf(inbound.place)}`,
-          payload: JSON.stringify(inbound),
+          payload: JSON.stringify(sharing ? fromHere(sharing, inbound) : inbound),
           state: 'waiting',
           attempts: 0,
           due: at,

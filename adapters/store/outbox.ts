@@ -1,7 +1,7 @@
 import type { Outbound } from '../../src/desk/ports.js'
 import type { CardStanding, Lane, Outbox, Outgoing, OutgoingPart, Settled } from '../../src/desk/store.js'
 import type { Database, Reader, Writer } from './database.js'
-import { giveUpInterrupted, kindsOf, messageIsFree, takeMessage } from './holding.js'
+import { answerBelongsHere, giveUpInterrupted, kindsOf, messageIsFree, takeMessage } from './holding.js'
 import { channelOf, enqueue, insertPart, type PartPayload } from './outbox-rows.js'
 import type { OutboxRow } from './tables.js'
 
@@ -13,7 +13,7 @@ export function outboxOf(database: Database, freshSalt: () => string): Outbox {
       const longestDue = (reader: Reader) => {
         let query = due(reader, lane).where('due', '<=', now).orderBy('due').orderBy('seq').limit(1)
         if (heldChannels.length > 0) query = query.where('channel', 'not in', heldChannels)
-        if (sharing) query = query.where(messageIsFree(sharing, 'outbox', lane, now))
+        if (sharing) query = query.where(messageIsFree(sharing, 'outbox', lane, now)).where(answerBelongsHere(sharing, lane, now))
         return query.executeTakeFirst()
       }
       const row = await (sharing ? takeMessage(database, sharing, now, longestDue) : longestDue(db))
@@ -22,7 +22,7 @@ export function outboxOf(database: Database, freshSalt: () => string): Outbox {
 
     async nextDue(lane) {
       let query = due(db, lane).orderBy('due').limit(1)
-      if (sharing) query = query.where(messageIsFree(sharing, 'outbox', lane))
+      if (sharing) query = query.where(messageIsFree(sharing, 'outbox', lane)).where(answerBelongsHere(sharing, lane))
       const row = await query.executeTakeFirst()
       return row?.due ?? undefined
     },

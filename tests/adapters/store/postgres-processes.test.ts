@@ -125,6 +125,39 @@ describe.runIf(postgresIsThere())('two processes on one PostgreSQL', () => {
     await store.close()
   })
 
+  it('give an answer to the page only where its browser waits, and post nothing that was taken over', async () => {
+    const url = await server.freshSchema()
+    const [here, there] = [await openPostgresStore(url, at(0)), await openPostgresStore(url, at(0))]
+    const place = { platform: 'web', workspace: 'local', channel: 'page' } as const
+    await here.inbox.put({ key: 'page', inbound: { ...said('x'), place } as never }, at(0))
+    const waiting = await there.inbox.next(at(1))
+    const { reply } = waiting?.inbound ?? said('')
+    const card = { title: 'Hello', summary: '', first: [], sections: [], choices: [], typing: '', footer: '' }
+    const outbound = [
+      { kind: 'answer', to: ASKER, place, reply, card },
+      { kind: 'consult-card', ref: 'MARSH-7', place: PLACE },
+    ] as const
+    await there.inbox.commit(waiting?.seq ?? 0, { ...NO_EFFECTS, outbound }, at(1))
+    const answers = { platform: 'web', kind: 'answer', heldChannels: [] } as const
+    expect(await there.outbox.next(at(1), answers)).toBeUndefined()
+    expect(await here.outbox.next(at(1), answers)).toMatchObject({ outbound: { card } })
+
+    const cards = { platform: 'slack', kind: 'part', heldChannels: [] } as const
+    const taken = await here.outbox.next(at(1), cards)
+    expect(await there.outbox.next(at(1), cards)).toBeUndefined()
+    // The one that had it hangs for so long that the other takes over; then it must not post it as well.
+    const over = await there.outbox.next(at(5), cards)
+    expect(over?.seq).toBe(taken?.seq)
+    await expect(here.outbox.begin(taken?.seq ?? 0, at(5))).rejects.toThrow('in other hands')
+    await there.outbox.begin(over?.seq ?? 0, at(5))
+    await here.outbox.settle(taken?.seq ?? 0, { state: 'queued', retryAt: at(5), because: 'late' }, at(5))
+    expect(await here.outbox.next(at(5), cards)).toBeUndefined()
+    // And when the other stops in the middle of sending, its post is looked for.
+    expect(await here.outbox.next(at(9), cards)).toMatchObject({ step: 'look', startedAt: at(5) })
+    await here.close()
+    await there.close()
+  })
+
   it('make the tables once, however many start at the same moment', async () => {
     const url = await server.freshSchema()
     const stores = await Promise.all(Array.from({ length: 4 }, () => openPostgresStore(url, at(0))))
