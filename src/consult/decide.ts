@@ -117,7 +117,10 @@ function onAsked(command: Later, consult: AskedConsult): Decision {
     case 'remind':
       return isOpen(consult) ? [{ type: 'reminder-sent', by, at, ref, kind: command.kind, to: command.to }] : []
     case 'pause-reminders':
-      return [{ ...command, type: 'reminders-paused', ref }]
+      // Stopped for good is stopped: a second tap adds nothing.
+      return consult.paused.some((one) => one.by === by.id && one.kinds === undefined && one.until === undefined)
+        ? []
+        : [{ ...command, type: 'reminders-paused', ref }]
     default:
       return unreachable(command)
   }

@@ -293,6 +293,7 @@ describe('reminders', () => {
     expect((await desk.handle(tap({ action: 'stop-reminders', ref: 'MARSH-7' }))).events).toMatchObject([
       { type: 'reminders-paused', by: ASKER },
     ])
+    expect((await desk.handle(tap({ action: 'stop-reminders', ref: 'MARSH-7' }))).events).toEqual([])
     expect((await desk.handle(text('zone Europe/London'))).settings).toEqual([
       { id: ASKER.id, reminders: true, zone: 'Europe/London' },
     ])
