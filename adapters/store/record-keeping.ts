@@ -89,6 +89,8 @@ export function erase(
         await writer.updateTable('texts').set({ salt: null, text: null }).where('commitment', '=', id).execute()
       } else {
         await writer.updateTable('plans').set({ body: new Uint8Array() }).where('hash', '=', id).execute()
+        // Without its plan nobody is reminded of anything.
+        await writer.deleteFrom('waking').where('ref', '=', ref).execute()
       }
       await act(writer, { ...doing, act: kind === 'text' ? 'text-erased' : 'plan-erased', ref, subject: id })
     }

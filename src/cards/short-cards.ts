@@ -72,6 +72,10 @@ export const refusalCard = (sentence: string): Card =>
     { kind: 'line', text: asSentence(sentence), weight: 'plain' },
   ])
 
+/** In the place of a consult's card whose plan was erased: its time had passed, or it held what must not be kept. */
+export const erasedCard = (ref: string): Card =>
+  shortCard(WORDS.erasedTitle(ref), WORDS.erasedSentence, [{ kind: 'line', text: WORDS.erasedSentence, weight: 'plain' }])
+
 /** Something to tell one person. */
 export const noteCard = (sentence: string): Card =>
   shortCard(WORDS.noteTitle, summarySentence(sentence, WORDS.noteSummary), [

@@ -246,6 +246,8 @@ export const WORDS = {
   guidanceTitle: 'How to put a case',
   guidanceExamples: 'For example',
   guidanceSummary: 'This is how a case is put to the team.',
+  erasedTitle: (ref: string) => `Consult ${ref}`,
+  erasedSentence: 'The plan of this consult was erased. That it was asked, answered and decided stays in the trail.',
   refusalTitle: 'Not done',
   refusalSummary: 'This was not done; the message says why.',
   foundTitle: (query: string) => `Consults with “${query}”`,

@@ -1,5 +1,6 @@
 import type { Block, Card } from '../cards/card.js'
 import { consultCard } from '../cards/consult-card.js'
+import { erasedCard } from '../cards/short-cards.js'
 import { type AskedConsult, fold } from '../consult/consult.js'
 import type { Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
@@ -48,7 +49,8 @@ export async function currentCard(
 
 export async function cardOf(view: Pick<DeskView, 'plan'>, consult: AskedConsult, options: CardOptions = {}): Promise<Card> {
   const plan = await view.plan(consult.planHash)
-  if (!plan) throw new Error(`The plan of ${consult.ref} is missing from the trail`)
+  // Gone for good: one that is merely lost is found by whoever examines the trail.
+  if (!plan) return erasedCard(consult.ref)
   const picture = options.picture?.(plan)
   return consultCard({
     ref: consult.ref,

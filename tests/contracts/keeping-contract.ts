@@ -3,6 +3,7 @@ import { eraseCommand, holdCommand, retentionCommand } from '../../adapters/rete
 import type { Database } from '../../adapters/store/database.js'
 import { erasableOf } from '../../adapters/store/record-keeping.js'
 import { storeOver } from '../../adapters/store/store.js'
+import { currentCard } from '../../src/desk/consult-here.js'
 import { ERASED } from '../../src/trail/chain.js'
 import { examineTrail } from '../../src/trail/examine.js'
 import { queryOf } from '../../src/trail/find.js'
@@ -72,6 +73,8 @@ export function keepingContract(name: string, create: () => Promise<Database>): 
       expect(await eraseCommand(database, 'MARSH-7', 'all', WHO, terminal)).toBe(0)
       expect(await store.view.plan(plan.hash)).toBeUndefined()
       expect(await store.trail.planErased(plan.hash)).toBe(true)
+      expect(await currentCard(store.view, 'MARSH-7')).toMatchObject({ summary: expect.stringContaining('was erased') })
+      expect(await store.reminding.nextDue()).toBeUndefined()
       expect(await examineTrail(store.trail)).not.toHaveProperty('fault')
       expect(await erasableOf(database.db, 'MARSH-7')).toEqual([])
 

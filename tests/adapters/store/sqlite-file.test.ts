@@ -1,13 +1,14 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
-import { mkdtempSync, rmSync, statSync } from 'node:fs'
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import Sqlite from 'better-sqlite3'
 import { afterAll, afterEach, describe, expect, it } from 'vitest'
-import { openSqliteReading, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
+import { eraseCommand } from '../../../adapters/retention-command.js'
+import { openSqliteBeside, openSqliteReading, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { NO_EFFECTS, type Store } from '../../../src/desk/store.js'
 import { ERASED } from '../../../src/trail/chain.js'
 import { queryOf } from '../../../src/trail/find.js'
@@ -268,5 +269,27 @@ describe('a process that ended while it was sending', () => {
     expect(await after.outbox.next(at(2), { ...lane, kind: 'answer' })).toBeUndefined()
     expect(await after.standing()).toMatchObject({ outboxUnknown: 2 })
     await after.close()
+  })
+})
+
+describe('a text that was erased', () => {
+  it('is in no byte of the file any more, nor of the files beside it, while the server has it open', async () => {
+    const path = freshPath()
+    const store = await openSqliteStore(path, at(0))
+    await ask(store, 'MARSH-7', 'Quillfeather asks about the capsule')
+    const bytes = () =>
+      [path, `${path}-wal`]
+        .filter(existsSync)
+        .map((name) => readFileSync(name, 'latin1'))
+        .join('')
+    expect(bytes()).toContain('Quillfeather')
+    const beside = openSqliteBeside(path)
+    const words = { out: () => {}, err: () => {} }
+    const reason = { by: 'records office', at: at(9), because: 'a name was typed' }
+    expect(await eraseCommand(beside, 'MARSH-7', 'all', reason, words)).toBe(0)
+    await beside.close()
+    expect(await store.view.events('MARSH-7')).toMatchObject([{ question: ERASED }])
+    expect(bytes().toLowerCase()).not.toContain('quillfeather')
+    await store.close()
   })
 })
