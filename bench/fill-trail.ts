@@ -128,7 +128,7 @@ export async function fillPostgres(url: string, rows: Iterable<InventedRows>): P
       [batch.map(({ ref }) => ref), batch.map(({ askedAt }) => askedAt)],
     )
     await client.query(
-      'insert into search select consults.number, given.words from unnest($1::text[], $2::tsvector[]) as given (ref, words) join consults using (ref)',
+      'insert into search select consults.number, consults.platform, consults.workspace, given.words from unnest($1::text[], $2::tsvector[]) as given (ref, words) join consults using (ref)',
       [batch.map(({ ref }) => ref), batch.map(searchVector)],
     )
     await client.query('commit')

@@ -74,7 +74,13 @@ export const MIGRATIONS: readonly string[] = [
   create index consults_by_time on consults (asked_at, number);
   create index consults_open on consults (platform, workspace, asked_at) where status in ('asked', 'decided', 'operated');
 
-  create table search (consult integer primary key, words tsvector not null);
+  -- The workspace stands here too, so that a search of common words need not look up each consult that has them.
+  create table search (
+    consult integer primary key,
+    platform text collate "C" not null,
+    workspace text collate "C" not null,
+    words tsvector not null
+  );
   -- Without a list of pending entries, which every search would have to go through.
   create index search_words on search using gin (words) with (fastupdate = off);
 

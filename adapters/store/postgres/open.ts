@@ -171,21 +171,20 @@ function databaseOver(db: Kysely<Tables>): Database {
 
     async search(query, scope, limit) {
       const within =
-        scope === 'everything'
-          ? sql``
-          : sql`and consults.platform = ${scope.platform} and consults.workspace = ${scope.workspace}`
+        scope === 'everything' ? sql`` : sql`and search.platform = ${scope.platform} and search.workspace = ${scope.workspace}`
       const { rows } = await sql<{ number: number }>`
-        select consults.number as number
-        from ${sql.raw('search')} join consults on consults.number = search.consult, cast(${searchQuery(query)} as tsquery) as wanted
+        select search.consult as number
+        from ${sql.raw('search')}, cast(${searchQuery(query)} as tsquery) as wanted
         where search.words @@ wanted ${within}
-        order by ts_rank(search.words, wanted) desc, consults.number desc
+        order by ts_rank(search.words, wanted) desc, search.consult desc
         limit ${limit}`.execute(db)
       return rows.map(({ number }) => number)
     },
 
     async index(writer, consult, words) {
       await sql`
-        insert into search (consult, words) values (${consult}, cast(${searchVector(words)} as tsvector))
+        insert into search (consult, platform, workspace, words)
+        select number, platform, workspace, cast(${searchVector(words)} as tsvector) from consults where number = ${consult}
         on conflict (consult) do update set words = excluded.words`.execute(writer)
     },
 
