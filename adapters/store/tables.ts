@@ -139,5 +139,4 @@ interface OutboxTable extends Held {
 }
 
 export type ConsultRow = Selectable<ConsultTable>
-export type AccessRow = Selectable<AccessTable>
 export type OutboxRow = Selectable<OutboxTable>

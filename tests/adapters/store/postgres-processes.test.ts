@@ -28,8 +28,11 @@ describe.runIf(postgresIsThere())('two processes on one PostgreSQL', () => {
 
   /** Starts a process that works on the trail; what it posts is added to `posts`. */
   async function working(url: string, name: string, posts: string[]): Promise<ChildProcess> {
-    const program = ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/sharing-process.ts', url, name]
-    const child = spawn(process.execPath, program, { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] })
+    const child = spawn(
+      process.execPath,
+      ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/sharing-process.ts', url, name],
+      { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] },
+    )
     children.push(child)
     const lines = createInterface({ input: child.stdout as NonNullable<typeof child.stdout> })
     await new Promise<void>((resolve) => {
