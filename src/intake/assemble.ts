@@ -1,10 +1,10 @@
 import { type Case, caseSchema } from '../case/case.js'
 import { EYE_NAMES, type Eye } from '../terms/eye.js'
 import type { SourcedFact } from './combine.js'
+import type { Gathered, Placed } from './gathered.js'
 import { fail, keep, type Ledger } from './ledger.js'
 import type { Fact, Field, Problem, ReadItem } from './reading.js'
 import { type Draft, settle, settleChamber, settleKeratometry } from './settle.js'
-import type { Gathered, Placed } from './statements.js'
 import type { Token } from './tokens.js'
 import { belongsTo, decideEye, type EyeDecision } from './which-eye.js'
 
@@ -72,12 +72,14 @@ function noteFaults(read: Gathered, decision: EyeDecision, ledger: Ledger): void
     const isUsed = !what.blocks && what.kind === 'out-of-range' && what.field === 'axialLengthMm'
     if (!isUsed && what.field !== 'question') keep(ledger, item, line)
   }
-  for (const tokens of read.unread) {
+  for (const { tokens, side } of read.unread) {
     const [line, item] = [tokens[0]?.line ?? 1, ledger.typed(tokens)]
     const message = 'this was not understood; it is kept as written and not used.'
     const instead = 'nothing if colleagues will understand it; otherwise other words, such as those in the help'
     fail(ledger, { kind: 'not-understood', blocks: false, message, instead }, item, line)
-    keep(ledger, item, line)
+    // Words that were said of the fellow eye must not be read as said of this one.
+    const isOfFellow = side !== undefined && belongsTo(side, decision) === 'fellow'
+    keep(ledger, isOfFellow ? `fellow eye: ${item}` : item, line)
   }
   const { fault, mention } = decision
   if (fault !== undefined && mention !== undefined) {

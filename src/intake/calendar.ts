@@ -120,3 +120,18 @@ export const daysAfter = (iso: string, days: number): string =>
 /** Whole days from one ISO date to another. */
 export const daysBetween = (from: string, to: string): number =>
   Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / 86_400_000)
+
+const WEEKDAYS = ['sunday', 'monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday']
+
+/** The weekday that a word names, 0 for Sunday; short forms of three letters or more count, except those that are words. */
+export function weekdayNamed(word: string): number | undefined {
+  if (word.length < 3 || word === 'sun' || word === 'sat' || word === 'wed') return undefined
+  const day = WEEKDAYS.findIndex((name) => name.startsWith(word))
+  return day < 0 ? undefined : day
+}
+
+/** The next such weekday after today, and whether today is one itself. */
+export function nextWeekday(today: string, day: number): { readonly iso: string; readonly isToday: boolean } {
+  const ahead = (day - new Date(`${today}T00:00:00Z`).getUTCDay() + 7) % 7
+  return { iso: daysAfter(today, ahead === 0 ? 7 : ahead), isToday: ahead === 0 }
+}

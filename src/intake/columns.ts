@@ -1,9 +1,10 @@
 import type { Eye } from '../terms/eye.js'
+import type { Gathered } from './gathered.js'
 import { unknownMark } from './marks.js'
 import { matchAt } from './phrases.js'
 import { EYE_FORMS } from './read-eye.js'
 import type { Reader } from './reading.js'
-import { type Gathered, readStatements, type Setting } from './statements.js'
+import { readStatements, type Setting } from './statements.js'
 import type { Token } from './tokens.js'
 
 /** Which eye each of the two columns holds. */
@@ -82,7 +83,7 @@ export function readRow(
       tokens,
       0,
       tokens.length,
-      { main: columns.eyes[index], passing: undefined, ended: false },
+      { main: columns.eyes[index], passing: undefined, ended: false, next: undefined, bracketed: false },
       setting,
       readers,
       out,

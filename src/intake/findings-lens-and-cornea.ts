@@ -60,7 +60,8 @@ export const LENS_AND_CORNEA_FINDINGS: readonly Finding[] = [
         'optical biometry failed | optical failed | failed optical | optical not possible | ' +
           'optical biometry not possible | no optical biometry | no optical | optical biometry impossible | ' +
           'optical impossible | unable optical | optical could not | failed optical biometry | ' +
-          'optical biometry unable',
+          "optical biometry unable | optical wont go through | optical won't go through | optical wont go | optical won't go | optical wont work | " +
+          "optical won't work | optical did not work | optical didn't work | optical would not go through | cannot get optical | can't get optical",
       ),
       false: forms('optical biometry worked | optical biometry possible | optical biometry did not fail'),
     },

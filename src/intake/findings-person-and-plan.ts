@@ -34,7 +34,10 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
   yesNo(
     'separateConstantsAsked',
     'separate constants for plus and minus powers asked for',
-    forms('separate constants | separate constants for plus and minus | separate plus and minus constants'),
+    forms(
+      'separate constants | separate constants for plus and minus | separate constants for plus and minus powers | ' +
+        ' separate plus and minus constants',
+    ),
   ),
   yesNo(
     'multifocalPlanned',
@@ -95,7 +98,8 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
     field: 'anticoagulant',
     label: 'anticoagulant or antiplatelet',
     names: forms(
-      'anticoagulant | anticoagulants | anticoagulation | blood thinners | blood thinner | anticoag | ' + 'anticoagulated',
+      'anticoagulant | anticoagulants | anticoagulation | blood thinners | blood thinner | anticoag | anticoags | ' +
+        'anticoagulated',
     ),
     present: 'other',
     absent: 'none',
@@ -159,6 +163,7 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
     field: 'anaesthesia',
     label: 'anaesthesia',
     names: forms('anaesthesia | anesthesia | anaesthetic | la'),
+    answers: { 'sub-tenon': forms('sub-tenon | st') },
     phrases: {
       topical: forms('topical | topical anaesthesia | topical la | drops only'),
       'topical-intracameral': forms(

@@ -75,7 +75,9 @@ export const RETINA_FINDINGS: readonly Finding[] = [
   {
     field: 'staphyloma',
     label: 'staphyloma',
-    names: forms('staphyloma | posterior staphyloma | staph | post staphyloma | staphylomatous'),
+    names: forms(
+      'staphyloma | posterior staphyloma | staph | post staphyloma | post staph | post. staph | post. staphyloma | staphylomatous',
+    ),
     present: 'present',
     absent: 'absent',
     answers: { present: forms('present | seen | yes'), absent: forms('absent | nil | none | no') },
@@ -155,7 +157,7 @@ export const RETINA_FINDINGS: readonly Finding[] = [
     'fellow.capsuleRupture',
     'capsule rupture in the fellow eye',
     forms(
-      'pcr in fellow eye | pcr fellow eye | pcr in other eye | capsule rupture in fellow eye | ' +
+      'pcr in fellow eye | pcr fellow eye | pcr fellow | pcr in fellow | pcr in other eye | capsule rupture in fellow eye | ' +
         'fellow eye pcr | fellow eye capsule rupture | pcr first eye | pcr in first eye | ' +
         'capsule rupture in the fellow eye | first eye pcr',
     ),
@@ -164,7 +166,7 @@ export const RETINA_FINDINGS: readonly Finding[] = [
     'fellow.retinalDetachment',
     'retinal detachment in the fellow eye',
     forms(
-      'rd in fellow eye | rd fellow eye | rd in other eye | fellow eye rd | other eye rd | ' +
+      'rd in fellow eye | rd fellow eye | rd fellow | rd in fellow | rd in other eye | fellow eye rd | other eye rd | ' +
         'retinal detachment in fellow eye | fellow eye retinal detachment | ' +
         'retinal detachment in the fellow eye | first eye rd | rd in the other eye | rd other eye',
     ),

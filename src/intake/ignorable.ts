@@ -3,7 +3,7 @@ export const CONNECTING: ReadonlySet<string> = new Set(
   (
     'a an the and with plus but also then so or of for in on at to by from is are was were be has have had who which that this these it ' +
     'he she they his her their i we my our me us you please pls thanks thank hello hi dear all colleagues team everyone morning evening ' +
-    'patient pt pts case cases eye eyes cataract cataracts phaco phacoemulsification plan planned planning known history hx h o pmh poh pmhx pohx ' +
+    'patient pt pts case cases eye eyes cataract cataracts cat cats phaco phacoemulsification plan planned planning known history hx h o pmh poh pmhx pohx ' +
     'listed list for surgery operation op operate operated operating operates biometry biometric exam examination findings finding ocular medical notes note drugs ' +
     'medication medications meds current currently currently previous previously prior lens iol measured measurements measurement keratometry ' +
     'about approx approximately circa ca there here today now very quite some any both will would like due using via given gives see seen ' +

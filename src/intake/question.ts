@@ -70,6 +70,10 @@ export function questionsOn(line: readonly Token[], isRead: (at: number) => bool
       return [...found, { from: at, end: line.length, marked: true }]
     }
     if (isMark(token)) {
+      // "AL 31.2 ?chop": a mark that touches what follows and not what stands before it begins something of its own.
+      const leads = segment < at && (token?.gap ?? 0) > 0 && line[at + 1]?.kind === 'word' && line[at + 1]?.gap === 0
+      if (leads && nameLength(line, at + 1) > 0) continue
+      if (leads) return [...found, { from: at, end: line.length, marked: true }]
       if (marksAFact(line, at, segment)) continue
       if (segment === at && at + 1 < line.length && !isBreak(line[at + 1]))
         return [...found, { from: at, end: line.length, marked: true }]

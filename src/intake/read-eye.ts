@@ -166,6 +166,23 @@ const FELLOW_FOLLOWS = new Set([
   'eye',
   'lost',
   'blind',
+  'has',
+  'had',
+  'already',
+  'k2',
+  'lt',
+  'cct',
+  'wtw',
+  'iop',
+  'ecd',
+  'refr',
+  'vision',
+  'plano',
+  'pciol',
+  'pseudophake',
+  'amblyopic',
+  'enucleated',
+  'prosthetic',
 ])
 
 /** "fellow eye …", "other eye: …"; "fellow" alone is a surgeon's grade. */
@@ -174,7 +191,8 @@ export const readFellow: Reader = (place) => {
   if (match === undefined) return undefined
   if (match.used === 1 && FELLOW_NEEDS_MORE.has(tokenAt(place, 0)?.lower ?? '')) {
     const next = tokenAt(place, tokenAt(place, 1)?.text === ':' ? 2 : 1)
-    const follows = next !== undefined && (FELLOW_FOLLOWS.has(next.lower) || (next.kind === 'number' && /^[+-]/.test(next.text)))
+    const follows =
+      next !== undefined && (FELLOW_FOLLOWS.has(next.lower) || (next.kind === 'number' && /^[+-]|[.,]/.test(next.text)))
     if (!follows) return undefined
   }
   const colon = tokenAt(place, match.used)?.text === ':'

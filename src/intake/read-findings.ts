@@ -91,6 +91,8 @@ function before(place: Place): Reading | undefined {
       ? found(name.value, 'past', used)
       : inThePast(name.value, textOf(place, 0, used), used)
   }
+  // "h/o RD fellow": what the fellow eye had is what the plan asks for.
+  if (name?.value.field.startsWith('fellow.') === true) return found(name.value, true, past.used + name.used)
   const phrase = phraseAt(place, past.used)
   const isRetina = phrase?.value.finding.field === 'periphery' || phrase?.value.finding.field === 'macula'
   if (phrase === undefined || !isRetina || place.side === 'fellow') return undefined

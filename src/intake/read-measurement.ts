@@ -5,7 +5,9 @@ import { bridge, unknownMark } from './marks.js'
 import { valuesOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { judgeValue } from './quantity-value.js'
+import { meridianAfter } from './read-alone.js'
 import { type Fact, type Field, fact, type Place, type Reader, type Reading, tokenAt } from './reading.js'
+import type { Token } from './tokens.js'
 import { unitAt } from './units-written.js'
 
 const names = Object.keys(QUANTITIES) as QuantityName[]
@@ -48,6 +50,12 @@ interface Qualified {
   readonly origin?: 'epithelium' | 'endothelium'
 }
 
+const DENIED = new Set(
+  'wont won cant can cannot couldn didn wouldn would could did failed fails not impossible unable tried'.split(' '),
+)
+/** "optical won't go through" is not how the eye was measured. */
+const isDenied = (next: Token | undefined): boolean => DENIED.has(next?.lower ?? '')
+
 /** Words between a name and its value, or after the value, that say how it was measured. */
 function qualifier(place: Place, offset: number, name: QuantityName): Qualified | undefined {
   const bracketed = tokenAt(place, offset)?.text === '('
@@ -59,7 +67,8 @@ function qualifier(place: Place, offset: number, name: QuantityName): Qualified 
   if (name === 'axialLengthMm') {
     const method = matchAt(METHOD_FORMS, place.tokens, at)
     const used = method === undefined ? 0 : closed(method.used)
-    if (method !== undefined && used > 0) return { used, facts: [methodFact(method.value)] }
+    if (method !== undefined && used > 0 && !isDenied(place.tokens[at + method.used]))
+      return { used, facts: [methodFact(method.value)] }
   }
   if (name === 'anteriorChamberDepthMm') {
     const origin = matchAt(ORIGIN_FORMS, place.tokens, at)
@@ -136,6 +145,7 @@ export const readMeasurement: Reader = (place) => {
   let origin: 'epithelium' | 'endothelium' | undefined
   for (let turn = 0; turn < 3; turn += 1) {
     used += bridge(place, used)
+    if (name === 'intravitrealInjections' && tokenAt(place, used)?.lower === 'x') used += 1
     const before = qualifier(place, used, name)
     if (before !== undefined) {
       used += before.used
@@ -188,9 +198,13 @@ export const readMeasurement: Reader = (place) => {
     } as const
     return { used: used + second, faults: [fault] }
   }
-  const field = fieldOf(name, origin)
-  const quantity = field === 'aqueousDepthMm' ? QUANTITIES.aqueousDepthMm : quantityOf(name)
+  const isSize = name === 'incisionMeridianDeg' && (unit?.unit === 'mm' || (unit === undefined && /[.,]/.test(token.text)))
+  const field = isSize ? 'incisionMm' : fieldOf(name, origin)
+  const quantity = isSize ? QUANTITIES.incisionMm : field === 'aqueousDepthMm' ? QUANTITIES.aqueousDepthMm : quantityOf(name)
   const { fact: read, fault } = judgeValue(field, quantity, token, unit?.unit)
+  const meridian = field === 'incisionMm' && read !== undefined ? meridianAfter(place, used) : undefined
+  used += meridian?.used ?? 0
+  facts.push(...(meridian?.facts ?? []))
   const from = origin === 'epithelium' ? [fact('anteriorChamberDepthFrom', 'chamber depth measured from', origin, origin)] : []
   return {
     used,
@@ -223,13 +237,18 @@ export const readMeasurementAfter: Reader = (place) => {
   const token = tokenAt(place, 0)
   if (token?.kind !== 'number') return undefined
   const unit = unitAt(place, 1)
-  for (const skipped of unit === undefined ? [0] : [unit.used, 0]) {
+  const times = tokenAt(place, 1)?.lower === 'x' ? [1] : []
+  for (const skipped of [...(unit === undefined ? [] : [unit.used]), ...times, 0]) {
     const match = matchAt(QUANTITY_FORMS_AFTER, place.tokens, place.at + 1 + skipped)
     if (match === undefined || place.at + 1 + skipped + match.used > place.end) continue
+    // "3x anti-VEGF" is a count; "x" beside anything else parts two values.
+    if (skipped > 0 && unit === undefined && match.value !== 'intravitrealInjections') continue
     const { fact: read, fault } = judgeValue(match.value, quantityOf(match.value), token, skipped === 0 ? undefined : unit?.unit)
+    const end = 1 + skipped + match.used
+    const meridian = match.value === 'incisionMm' && read !== undefined ? meridianAfter(place, end) : undefined
     return {
-      used: 1 + skipped + match.used,
-      ...(read === undefined ? {} : { facts: [read] }),
+      used: end + (meridian?.used ?? 0),
+      ...(read === undefined ? {} : { facts: [read, ...(meridian?.facts ?? [])] }),
       ...(fault === undefined ? {} : { faults: [fault] }),
     }
   }
@@ -254,6 +273,7 @@ export const readMeasurementAfter: Reader = (place) => {
 export const readMethod: Reader = (place) => {
   const match = matchAt(METHOD_FORMS, place.tokens, place.at)
   if (match === undefined || place.at + match.used > place.end) return undefined
+  if (isDenied(tokenAt(place, match.used))) return undefined
   const belongs = place.last === 'axialLengthMm' || place.last === 'axialLengthSdMm' || place.last === 'axialLengthSnr'
   const next = matchAt(QUANTITY_FORMS, place.tokens, place.at + match.used)
   const plainly = match.used > 1 || ['immersion', 'applanation', 'optical'].includes(tokenAt(place, 0)?.lower ?? '')

@@ -232,6 +232,14 @@ const coloured = (used: number, word: string): Reading => ({
   facts: [fact('nucleus', 'nucleus', { scale: 'colour', grade: word }, word)],
 })
 
+/** What else is graded by pluses. */
+const GRADED_TOO: ReadonlySet<string> = new Set(
+  (
+    'psc pscc psco pco asc cortical cortex co cs csc subcapsular posterior anterior spokes vacuoles guttata guttae flare cell cells ' +
+    'haze oedema edema injection laxity zonular pxf pex reflex glow rapd'
+  ).split(' '),
+)
+
 /** "4+", "3+ NS", "nucleus 4+", "dense nucleus", "grade 4". */
 function readShorthand(place: Place, depth: number): Reading | undefined {
   const word = matchAt(NUCLEUS_WORDS, place.tokens, place.at)
@@ -240,6 +248,8 @@ function readShorthand(place: Place, depth: number): Reading | undefined {
     if (first?.kind === 'number') {
       const found = gradeAt(place, 0)
       if (found?.plus !== true || found.grade > 4 || first.text.startsWith('+')) return undefined
+      // "4+ PSC" and "flare 2+" grade something else.
+      if ([tokenAt(place, -1), tokenAt(place, found.used)].some((word) => GRADED_TOO.has(word?.lower ?? ''))) return undefined
       const after = matchAt(SCALE_PHRASES, place.tokens, place.at + found.used)
       const nucleus = matchAt(NUCLEUS_WORDS, place.tokens, place.at + found.used)
       return graded('plus', found.used + (after?.value === 'plus' ? after.used : (nucleus?.used ?? 0)), found.grade)
@@ -254,7 +264,7 @@ function readShorthand(place: Place, depth: number): Reading | undefined {
     if (
       (hint === 'dense' || hint === 'hard' || hint === 'very') &&
       next !== undefined &&
-      ['cataract', 'nucleus', 'nuclear', 'lens', 'dense', 'hard'].includes(next)
+      ['cataract', 'nucleus', 'nuclear', 'lens', 'cat', 'dense', 'hard'].includes(next)
     )
       return scaleMissing(2, `"${hint} ${next}"`)
     return hint === 'dense' ? scaleMissing(1, '"dense"') : undefined

@@ -89,7 +89,9 @@ function ageFirst(place: Place): ReturnType<Reader> {
   // A lone m may be metres or months; as a sex it is a capital, touches the age, or ends the statement.
   const letter = tokenAt(place, used + joint)
   const lone = letter?.lower === 'm' || letter?.lower === 'f'
-  if (lone && !aged && letter.text === letter.lower && letter.gap > 0 && !endsAt(place, used + joint + 1)) return undefined
+  const afterEye = ['re', 'le', 'od', 'os', 'eye', 'right', 'left'].includes(tokenAt(place, -1)?.lower ?? '')
+  if (lone && !aged && !afterEye && letter.text === letter.lower && letter.gap > 0 && !endsAt(place, used + joint + 1))
+    return undefined
   return result(used + joint + sex.used, judgeAge(numberOf(token)), sex.sex)
 }
 

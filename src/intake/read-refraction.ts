@@ -56,7 +56,9 @@ const TARGET = [
 ]
 export const TARGET_FORMS = phrases(TARGET.map((form) => [form, true] as const))
 export const PLANO_FORMS = phrases(
-  ['plano', 'plan o', 'emmetropia', 'emmetropic', 'emmetrope', 'distance', 'pl'].map((form) => [form, true] as const),
+  ['plano', 'plan o', 'emmetropia', 'emmetropic', 'emmetrope', 'emm', 'emmet', 'distance', 'pl'].map(
+    (form) => [form, true] as const,
+  ),
 )
 
 const EXAMPLES = { refraction: 'refraction', 'fellow.refractionD': 'fellow eye', targetRefractionD: 'target' } as const
@@ -105,7 +107,11 @@ export const readTarget: Reader = (place) => {
   while (used < bare + 3 && TO_VALUE.has(tokenAt(place, used)?.lower ?? '')) used += 1
   const named = tokenAt(place, 0)?.lower ?? ''
   const plano = matchAt(PLANO_FORMS, place.tokens, place.at + used)
-  if (plano !== undefined) return { used: used + plano.used, facts: [fact('targetRefractionD', 'target', 0, '0.00 D')] }
+  if (plano !== undefined) {
+    const word = tokenAt(place, used)?.lower ?? ''
+    const assumed = word === 'plano' ? undefined : `"${word}" read as a target of 0.00 D`
+    return { used: used + plano.used, facts: [fact('targetRefractionD', 'target', 0, '0.00 D', assumed)] }
+  }
   const unknown = tokenAt(place, used)?.kind === 'number' ? 0 : unknownMark(place, used)
   if (unknown > 0) return { used: used + unknown, facts: [fact('targetRefractionD', 'target', undefined, 'not known')] }
   const found = signedAt(place, used)
@@ -258,13 +264,31 @@ export const readRefraction: Reader = (place) => {
   return finish(refractionAt(place, used), used, match.value === 'equivalent' ? 'given as the spherical equivalent' : undefined)
 }
 
+/** What is noted of a refraction that stands after a lens status and takes its eye from there. */
+export const OF_THE_LENS_NAMED = 'read as the refraction of the eye whose lens was just named'
+
 /** A signed value without a name: the fellow eye's after its name, or a full refraction that can be nothing else. */
 export const readBareRefraction: Reader = (place) => {
   const token = tokenAt(place, 0)
+  const isOfLens = place.last === 'lensStatus' && place.since <= 1
+  if (token?.lower === 'plano' && (place.side === 'fellow' || isOfLens)) {
+    return {
+      used: 1,
+      facts: [
+        fact(
+          'refraction',
+          'refraction',
+          { sphereD: 0, sphericalEquivalentD: 0 },
+          '0.00 D',
+          isOfLens && place.side !== 'fellow' ? OF_THE_LENS_NAMED : 'read as the refraction',
+        ),
+      ],
+    }
+  }
   if (token?.kind !== 'number' || signOf(token) === undefined) return undefined
   const found = refractionAt(place, 0)
   if (found === undefined || 'fault' in found) return place.side === 'fellow' ? finish(found, 0, undefined) : undefined
-  if (place.side !== 'fellow' && !(place.last === 'lensStatus' && place.since <= 1) && found.cylinderD === undefined)
-    return undefined
-  return finish(found, 0, 'read as the refraction')
+  const isSphere = ['ds', 'sph'].includes(tokenAt(place, 1)?.lower ?? '')
+  if (place.side !== 'fellow' && !isOfLens && !isSphere && found.cylinderD === undefined) return undefined
+  return finish(found, 0, isOfLens && place.side !== 'fellow' ? OF_THE_LENS_NAMED : 'read as the refraction')
 }

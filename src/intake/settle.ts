@@ -3,6 +3,7 @@ import { combine, type SourcedFact } from './combine.js'
 import { combineKeratometry } from './combine-keratometry.js'
 import { fail, keep, type Ledger, withhold } from './ledger.js'
 import { short } from './numbers.js'
+import { OF_THE_LENS_NAMED } from './read-refraction.js'
 import type { Fault, Field, RefractionReading } from './reading.js'
 
 /** The parts of a case while it is put together. The schema is the last gate, so the values are still unknown here. */
@@ -51,6 +52,13 @@ export function settle(draft: Draft, home: 'case' | 'fellow', field: Field, fact
     if (result.value === 'phakic') return
     const message = 'it is not said which eye has this lens status.'
     withhold(ledger, { kind: 'ambiguous', field, blocks: false, message, instead: `fellow eye ${String(result.value)}` }, facts)
+  } else if (field === 'refraction' && home === 'case' && facts.every(({ assumed }) => assumed?.includes(OF_THE_LENS_NAMED))) {
+    const message = 'it is not said which eye this refraction belongs to.'
+    withhold(
+      ledger,
+      { kind: 'ambiguous', field, blocks: false, message, instead: 'fellow eye -1.50, or refraction -1.50' },
+      facts,
+    )
   } else if (field === 'refraction' && home === 'fellow') {
     put(draft, home, 'fellow.refractionD', { ...result, value: (result.value as RefractionReading).sphericalEquivalentD })
   } else if (home === 'fellow' && field === 'periphery' && result.value === 'detached') {

@@ -1,9 +1,11 @@
 import type { Eye } from '../terms/eye.js'
-import { QUANTITIES } from '../terms/quantities.js'
 import { FINDING_PHRASES } from './finding-tables.js'
+import type { Gathered } from './gathered.js'
 import { isConnecting } from './ignorable.js'
 import { matchAt } from './phrases.js'
 import { ACUITY_NAMES, readAcuity } from './read-acuity.js'
+import { readBareIncision, readClotting, readShortForm } from './read-alone.js'
+import { readBiometryDate, readSurgeryDate } from './read-dates.js'
 import { EYE_FORMS, readBothEyes, readEye, readFellow } from './read-eye.js'
 import { readFinding } from './read-findings.js'
 import { KERATOMETRY_FORMS, readIndex, readKeratometry } from './read-keratometry.js'
@@ -13,43 +15,14 @@ import { readNucleus } from './read-nucleus.js'
 import { readPerson } from './read-person.js'
 import { readPredictionError } from './read-prediction-error.js'
 import { REFRACTION_FORMS, readBareRefraction, readRefraction, readTarget } from './read-refraction.js'
-import { readBiometryDate, readSurgeon, readSurgeryDate } from './read-surgery.js'
-import type { Fact, Fault, Field, Place, Reader, Reading, Side } from './reading.js'
+import { readSurgeon } from './read-surgery.js'
+import type { Field, Place, Reader, Reading, Side } from './reading.js'
+import { closeBracket, inScope, mention, type Scope, separate, sideNow } from './scope.js'
 import type { Token } from './tokens.js'
-
-/** A fact with the tokens it was read from. */
-export interface Placed<What> {
-  readonly what: What
-  readonly side: Side
-  readonly tokens: readonly Token[]
-}
-export interface Mention {
-  readonly eye: Eye
-  readonly operated: boolean
-  readonly tokens: readonly Token[]
-}
-/** What one pass over the message gathers. */
-export interface Gathered {
-  readonly facts: Placed<Fact>[]
-  readonly faults: Placed<Fault>[]
-  readonly unread: (readonly Token[])[]
-  readonly mentions: Mention[]
-}
-export const gathered = (): Gathered => ({ facts: [], faults: [], unread: [], mentions: [] })
 
 export interface Setting {
   readonly today: string
   readonly lensLabels: readonly string[]
-}
-
-/** Which eye the message is speaking of, carried from statement to statement. */
-export interface Scope {
-  /** The eye that holds until another is named. */
-  main: Side
-  /** An eye that holds only for a while, and how long. */
-  passing: { readonly side: Side; readonly until: 'comma' | 'stop' | 'line' | 'block' } | undefined
-  /** A comma has just ended what was said of the fellow eye: what follows in the sentence is said so. */
-  ended: boolean
 }
 
 /** The readers in the order in which they are asked: the narrower first. */
@@ -77,6 +50,9 @@ export const readersFor = ({ lensLabels }: Setting): readonly Reader[] => [
   readFinding,
   readMethod,
   readBareRefraction,
+  readClotting,
+  readShortForm,
+  readBareIncision,
 ]
 
 /** A finding whose own words name the fellow eye, or that "optical failed": asked before the shorter readings inside it. */
@@ -87,48 +63,6 @@ const readFailure: Reader = (place) => {
 const readFellowFinding: Reader = (place) => {
   const reading = readFinding(place)
   return reading?.facts?.some((one) => one.field.startsWith('fellow.')) === true ? reading : undefined
-}
-
-const sideNow = (scope: Scope): Side => (scope.passing === undefined ? scope.main : scope.passing.side)
-
-function mention(
-  reading: Reading,
-  scope: Scope,
-  tokens: readonly Token[],
-  line: { readonly starts: boolean; readonly ends: boolean },
-  out: Gathered,
-): void {
-  const eye = reading.eye
-  if (eye === undefined) return
-  if (eye.side === 'fellow') {
-    // Alone on its line it heads a block, which a blank line or another eye ends.
-    scope.passing = { side: 'fellow', until: line.starts && line.ends ? 'block' : eye.heading ? 'stop' : 'comma' }
-    return
-  }
-  out.mentions.push({ eye: eye.side, operated: eye.operated, tokens })
-  if (scope.main === undefined || eye.operated || scope.main === eye.side) {
-    scope.main = eye.side
-    scope.passing = undefined
-  } else if (eye.heading && line.starts) {
-    scope.main = eye.side
-    scope.passing = undefined
-  } else scope.passing = { side: eye.side, until: line.starts ? 'line' : eye.heading ? 'stop' : 'comma' }
-}
-
-/** A comma ends what was said of the fellow eye, unless its lens or refraction follows. */
-function separator(token: Token, next: Token | undefined, scope: Scope): void {
-  const passing = scope.passing
-  if (token.text !== ',') scope.ended = false
-  if (passing === undefined || passing.until === 'line' || passing.until === 'block') return
-  if (token.text === ';' || token.text === '.') scope.passing = undefined
-  else if (token.text === ',' && passing.until === 'comma') {
-    const staysWith =
-      next !== undefined &&
-      (/^[+-]\d/.test(next.text) || ['pseudophakic', 'phakic', 'aphakic', 'pseudophakia', 'aphakia'].includes(next.lower))
-    if (staysWith) return
-    scope.passing = undefined
-    scope.ended = true
-  }
 }
 
 /** Reads the tokens of one line, in any order, from `from` up to `end`; every token ends in a fact, a fault or the unread. */
@@ -147,18 +81,25 @@ export function readStatements(
   let unreadFrom = -1
   let unreadTo = -1
   const flush = (): void => {
-    if (unreadFrom >= 0) out.unread.push(tokens.slice(unreadFrom, unreadTo + 1))
+    if (unreadFrom >= 0) out.unread.push({ tokens: tokens.slice(unreadFrom, unreadTo + 1), side: unreadSide })
     unreadFrom = -1
   }
+  let unreadSide: Side
   while (at < end) {
     const token = tokens[at] as Token
     const place: Place = { tokens, at, start: from, end, side: sideNow(scope), last, since: at - lastEnd, ...setting }
     if (token.text === ',' || token.text === ';' || token.text === '.') {
       flush()
-      separator(token, tokens[at + 1], scope)
+      if (token.text === ',' && inBracket(tokens, from, at)) {
+        at += 1
+        continue
+      }
+      const ahead: Place = { ...place, at: at + 1, last: undefined, since: 0 }
+      separate(token, scope, () => firstReading(ahead, readers)?.facts?.[0]?.field, out)
       at += 1
       continue
     }
+    if (token.text === ')') closeBracket(scope)
     const perEye = readPerEye(place, readers, out)
     if (perEye > 0) {
       flush()
@@ -186,14 +127,18 @@ export function readStatements(
       flush()
       const taken = tokens.slice(at, at + reading.used)
       mention(reading, scope, taken, { starts: at === from, ends: at + reading.used >= end }, out)
-      commit(scope.ended ? afterFellow(reading) : reading, place.side, taken, out)
+      if (reading.eye !== undefined) scope.bracketed = scope.passing !== undefined && inBracket(tokens, from, at)
+      commit(reading.eye === undefined ? inScope(reading, scope) : reading, place.side, taken, out)
       last = reading.facts?.[0]?.field ?? last
       at += reading.used
       lastEnd = at
       continue
     }
     if (!isConnecting(token.kind, token.lower)) {
-      if (unreadFrom < 0) unreadFrom = at
+      if (unreadFrom < 0) {
+        unreadFrom = at
+        unreadSide = place.side
+      }
       unreadTo = at
     }
     at += 1
@@ -201,17 +146,14 @@ export function readStatements(
   flush()
 }
 
-const MEASURED: ReadonlySet<string> = new Set(['keratometry', 'refraction', 'acuity', ...Object.keys(QUANTITIES)])
-
-/** A measurement after a comma that ended the fellow eye: taken for the eye to be operated, and said so. */
-const afterFellow = (reading: Reading): Reading => ({
-  ...reading,
-  facts: (reading.facts ?? []).map((one) => {
-    if (!MEASURED.has(one.field)) return one
-    const note = 'taken for the eye to be operated: the comma ended the fellow eye'
-    return { ...one, assumed: one.assumed === undefined ? note : `${one.assumed}; ${note}` }
-  }),
-})
+/** A comma inside a bracket parts what is in the bracket only. */
+function inBracket(tokens: readonly Token[], from: number, at: number): boolean {
+  for (let back = at - 1; back >= Math.max(from, at - 20); back -= 1) {
+    if (tokens[back]?.text === ')') return false
+    if (tokens[back]?.text === '(') return true
+  }
+  return false
+}
 
 /** Words that turn what follows into its opposite or a doubt. What stands after one is never read as plainly said. */
 const TURNING = new Set(
@@ -244,6 +186,13 @@ function commit(reading: Reading, side: Side, tokens: readonly Token[], out: Gat
   for (const what of reading.faults ?? []) out.faults.push({ what, side, tokens })
 }
 
+/** "R" and "L" between a name and its value: "AL R 29.1 L 29.8". */
+function letterAt(tokens: readonly Token[], at: number): { readonly value: Eye; readonly used: number } | undefined {
+  const text = tokens[at]?.text
+  if ((text !== 'R' && text !== 'L') || tokens[at + 1]?.gap === 0) return undefined
+  return { value: text === 'R' ? 'right' : 'left', used: 1 }
+}
+
 const keyLength = (place: Place): number =>
   [QUANTITY_FORMS, KERATOMETRY_FORMS, REFRACTION_FORMS, ACUITY_NAMES]
     .map((table) => matchAt(table, place.tokens, place.at)?.used ?? 0)
@@ -260,7 +209,7 @@ function readPerEye(place: Place, readers: readonly Reader[], out: Gathered): nu
   for (;;) {
     let next = at + used
     while (next < end && [',', ':', '/', '-', '='].includes(tokens[next]?.text ?? '')) next += 1
-    const eye = next < end ? matchAt(EYE_FORMS, tokens, next) : undefined
+    const eye = next < end ? (matchAt(EYE_FORMS, tokens, next) ?? letterAt(tokens, next)) : undefined
     const value = eye === undefined ? undefined : tokens[next + eye.used + (tokens[next + eye.used]?.text === ':' ? 1 : 0)]
     if (eye === undefined || value === undefined || next + eye.used >= end) break
     if (read > 0 && value.kind !== 'number' && !/^(CF|HM|PL|LP|NPL|NLP)$/.test(value.text)) break

@@ -1,12 +1,14 @@
 import type { Case } from '../case/case.js'
 import { assemble } from './assemble.js'
 import { type Columns, columnsOf, readRow } from './columns.js'
+import { type Gathered, gathered } from './gathered.js'
 import { asksForHelp, type GuidanceReason, guidanceFor, LONGEST_MESSAGE } from './guidance.js'
 import { findIdentifiers, type Identifier } from './identifiers.js'
 import { asTyped, normalise, type PlainText } from './normalise.js'
 import { questionsOn } from './question.js'
 import type { Fact, Fault, Problem, Reader, ReadItem } from './reading.js'
-import { type Gathered, gathered, readersFor, readStatements, type Scope, type Setting } from './statements.js'
+import type { Scope } from './scope.js'
+import { readersFor, readStatements, type Setting } from './statements.js'
 import { type Token, tokenise } from './tokens.js'
 
 export type { Problem, ReadItem } from './reading.js'
@@ -87,7 +89,7 @@ function readMessage(
   const read = gathered()
   const setting: Setting = { today: context.today, lensLabels: context.lensLabels }
   const readers = readersFor(setting)
-  const scope: Scope = { main: undefined, passing: undefined, ended: false }
+  const scope: Scope = { main: undefined, passing: undefined, ended: false, next: undefined, bracketed: false }
   const questions: QuestionAsked[] = []
   let columns: Columns | undefined
   let lastRow = 0
@@ -125,6 +127,8 @@ function readMessage(
     columns = undefined
     if (scope.passing?.until !== 'block' || first.line - lastLine > 1) scope.passing = undefined
     scope.ended = false
+    scope.next = undefined
+    scope.bracketed = false
     lastLine = first.line
     readLine(line, { scope, setting, readers, read, questions })
   }
@@ -164,21 +168,30 @@ function readLine(line: readonly Token[], { scope, setting, readers, read, quest
     if (start !== undefined && last !== undefined) {
       const asked = line.slice(from, end)
       questions.push(asked)
-      const begins = marked ? undefined : factAt(from)
-      if (typeof begins?.value === 'number' || Array.isArray(begins?.value)) {
-        read.faults.push({ what: dataInQuestion(begins), side: undefined, tokens: asked })
-      }
+      // A sentence that begins with an eye or a value may be data that only a mark at its end made a question.
+      const value = marked || factAt(from) === undefined ? undefined : firstValue(factAt, from, end)
+      if (value !== undefined) read.faults.push({ what: dataInQuestion(value), side: undefined, tokens: asked })
     }
     at = end
   }
   readStatements(line, at, line.length, scope, setting, readers, read)
 }
 
+const isMeasured = (one: Fact | undefined): one is Fact => typeof one?.value === 'number' || Array.isArray(one?.value)
+
+function firstValue(factAt: (at: number) => Fact | undefined, from: number, end: number): Fact | undefined {
+  for (let at = from; at < end; at += 1) {
+    const one = factAt(at)
+    if (isMeasured(one)) return one
+  }
+  return undefined
+}
+
 const dataInQuestion = (one: Fact): Fault => ({
   kind: 'not-understood',
   field: one.field,
   blocks: false,
-  message: `the question begins with what looks like a value (${one.label} ${one.shown}). It was kept as the question and not read as a value.`,
+  message: `the question holds what looks like a value (${one.label} ${one.shown}). All of it was kept as the question and nothing in it was read.`,
   instead: 'the value on a line of its own, without a question mark',
 })
 

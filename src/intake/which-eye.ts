@@ -1,7 +1,7 @@
 import type { Eye } from '../terms/eye.js'
 import { otherEye } from '../terms/eye.js'
+import type { Gathered, Mention } from './gathered.js'
 import type { Fault, Side } from './reading.js'
-import type { Gathered, Mention } from './statements.js'
 
 export interface EyeDecision {
   readonly operated?: Eye

@@ -1,21 +1,9 @@
-/** A measured quantity as the trade writes it: its name, its usual short form, its unit and the range taken as plausible. */
-export interface Quantity {
-  readonly name: string
-  readonly short: string
-  readonly unit: string
-  /** The plausible range, in `unit`. A convention that catches slips of the keyboard, not a clinical limit. */
-  readonly low: number
-  readonly high: number
-  /** Above this the value is kept but pointed out. */
-  readonly unusualAbove?: number
-  readonly decimals: number
-  /** How a message may call it; lower case. */
-  readonly written: readonly string[]
-  /** How a message may call it after the number: "120 cases". */
-  readonly writtenAfter?: readonly string[]
-  readonly example: string
-}
+import { QUANTITIES_OF_THE_OPERATION } from './quantities-of-the-operation.js'
+import type { Quantity } from './quantity.js'
 
+export type { Quantity } from './quantity.js'
+
+/** Every quantity of a case: those of the eye, and those of the person and the operation. */
 export const QUANTITIES = {
   axialLengthMm: {
     name: 'axial length',
@@ -25,7 +13,7 @@ export const QUANTITIES = {
     high: 40,
     unusualAbove: 33,
     decimals: 2,
-    written: ['al', 'axl', 'axial length', 'axial len', 'ax length', 'axial'],
+    written: ['al', 'axl', 'axial length', 'axial len', 'ax length', 'ax len', 'ax. length', 'ax. len', 'axial'],
     example: 'AL 23.50 mm',
   },
   anteriorChamberDepthMm: {
@@ -154,128 +142,6 @@ export const QUANTITIES = {
     written: ['snr', 'signal to noise', 'signal to noise ratio'],
     example: 'SNR 110',
   },
-  weightKg: {
-    name: 'weight',
-    short: 'weight',
-    unit: 'kg',
-    low: 30,
-    high: 250,
-    decimals: 0,
-    written: ['weight', 'wt', 'weighs', 'body weight'],
-    example: 'weight 70 kg',
-  },
-  incisionMm: {
-    name: 'incision',
-    short: 'incision',
-    unit: 'mm',
-    low: 1,
-    high: 12,
-    decimals: 1,
-    written: ['incision', 'main incision', 'wound', 'cci', 'incision size', 'main wound'],
-    writtenAfter: ['incision', 'main incision', 'wound', 'clear corneal incision'],
-    example: 'incision 2.4 mm',
-  },
-  incisionMeridianDeg: {
-    name: 'meridian of the incision',
-    short: 'incision at',
-    unit: '°',
-    low: 0,
-    high: 360,
-    decimals: 0,
-    written: ['incision at', 'main incision at', 'incision axis', 'incision meridian', 'wound at', 'incision on'],
-    example: 'incision at 110°',
-  },
-  inducedAstigmatismD: {
-    name: 'astigmatism induced by the incision',
-    short: 'SIA',
-    unit: 'D',
-    low: 0,
-    high: 3,
-    decimals: 2,
-    written: ['sia', 'surgically induced astigmatism', 'induced astigmatism'],
-    example: 'SIA 0.40 D',
-  },
-  bottleHeightCm: {
-    name: 'bottle height',
-    short: 'bottle',
-    unit: 'cm',
-    low: 10,
-    high: 160,
-    decimals: 0,
-    written: ['bottle', 'bottle height', 'bottle at', 'bh', 'irrigation height'],
-    example: 'bottle 70 cm',
-  },
-  infusionPressureMmHg: {
-    name: 'infusion pressure',
-    short: 'infusion',
-    unit: 'mmHg',
-    low: 5,
-    high: 110,
-    decimals: 0,
-    written: ['infusion', 'infusion pressure', 'infusion set', 'irrigation pressure', 'infusion set at'],
-    writtenAfter: ['infusion', 'infusion pressure'],
-    example: 'active infusion 50 mmHg',
-  },
-  intravitrealInjections: {
-    name: 'previous intravitreal injections',
-    short: 'injections',
-    unit: '',
-    low: 0,
-    high: 200,
-    decimals: 0,
-    written: [
-      'intravitreal injections',
-      'previous intravitreal injections',
-      'injections',
-      'previous injections',
-      'anti vegf',
-      'anti vegf injections',
-      'previous anti vegf',
-      'previous anti vegf injections',
-      'antivegf',
-      'ivt',
-      'ivi',
-      'intravitreals',
-    ],
-    writtenAfter: [
-      'intravitreal injections',
-      'previous intravitreal injections',
-      'injections',
-      'injection',
-      'previous injections',
-      'anti vegf',
-      'anti vegf injections',
-      'anti vegf injection',
-      'previous anti vegf',
-      'previous anti vegf injections',
-      'prior anti vegf injections',
-      'antivegf injections',
-      'ivt',
-      'ivi',
-      'intravitreals',
-    ],
-    example: '3 injections',
-  },
-  surgeonCases: {
-    name: 'operations done by the surgeon',
-    short: 'cases',
-    unit: '',
-    low: 0,
-    high: 100000,
-    decimals: 0,
-    written: ['cases', 'number of cases', 'cases done', 'phacos done', 'phacos'],
-    writtenAfter: [
-      'cases',
-      'cases done',
-      'phacos',
-      'phacos done',
-      'cataracts done',
-      'phaco cases',
-      'operations done',
-      'previous cases',
-    ],
-    example: '120 cases',
-  },
   zonularLossClockHours: {
     name: 'zonular loss',
     short: 'zonular loss',
@@ -312,6 +178,7 @@ export const QUANTITIES = {
     written: ['meta pm', 'meta pm category', 'myopic maculopathy', 'myopic maculopathy category', 'maculopathy category'],
     example: 'META-PM 2',
   },
+  ...QUANTITIES_OF_THE_OPERATION,
 } as const satisfies Readonly<Record<string, Quantity>>
 
 export type QuantityName = keyof typeof QUANTITIES

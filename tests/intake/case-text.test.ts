@@ -76,6 +76,31 @@ const words = fc
   })
   .map((list) => list.join(' '))
 
+const fellowFields = {
+  axialLengthMm: number(19, 39),
+  meanKeratometryD: number(36, 48),
+  refractionD: number(-25, 8),
+  lensStatus: oneOf(...LENS_STATUS),
+  anteriorChamberDepthMm: number(2, 5),
+  lensThicknessMm: number(2.5, 7),
+  centralCornealThicknessUm: number(400, 800, 0),
+  whiteToWhiteMm: number(9, 14, 1),
+  endothelialCellDensityPerMm2: number(300, 4000, 0),
+  intraocularPressureMmHg: number(5, 60, 0),
+  acuity: oneOf('6/6', 'HM'),
+  capsuleRupture: yesNo,
+  retinalDetachment: yesNo,
+  predictionErrorD: number(-3, 3),
+}
+const constantFields = {
+  aConstant: number(110, 121, 1),
+  surgeonFactorMm: number(-1, 4),
+  personalisedAcdMm: number(3, 7),
+  haigisA0: number(-5, 5),
+  haigisA1: number(-1, 1),
+  haigisA2: number(-1, 1),
+  modality: oneOf('optical' as const, 'ultrasound' as const),
+}
 const fields = {
   eye: oneOf('right' as const, 'left' as const),
   ageYears: number(18, 90, 0),
@@ -127,6 +152,8 @@ const fields = {
   anaesthesia: oneOf(...ANAESTHESIA),
   technique: oneOf(...TECHNIQUES),
   incisionMm: number(1.8, 11, 1),
+  incisionMeridianDeg: number(0, 360, 0),
+  inducedAstigmatismD: number(0, 3),
   bottleHeightCm: number(20, 140, 0),
   infusionPressureMmHg: number(10, 100, 0),
   surgeonGrade: oneOf(...SURGEON_GRADES),
@@ -155,46 +182,54 @@ const fields = {
   activeInfusion: yesNo,
   toricPlanned: yesNo,
   multifocalPlanned: yesNo,
+  separateConstantsAsked: yesNo,
   siliconeOpticPlanned: yesNo,
   capsularRingPlanned: yesNo,
   question: stated(words),
-  fellow: fc.record(
-    {
-      axialLengthMm: number(19, 39),
-      meanKeratometryD: number(36, 48),
-      refractionD: number(-25, 8),
-      lensStatus: oneOf(...LENS_STATUS),
-      anteriorChamberDepthMm: number(2, 5),
-      lensThicknessMm: number(2.5, 7),
-      centralCornealThicknessUm: number(400, 800, 0),
-      whiteToWhiteMm: number(9, 14, 1),
-      endothelialCellDensityPerMm2: number(300, 4000, 0),
-      intraocularPressureMmHg: number(5, 60, 0),
-      acuity: oneOf('6/6', 'HM'),
-      capsuleRupture: yesNo,
-      retinalDetachment: yesNo,
-      predictionErrorD: number(-3, 3),
-    },
-    { requiredKeys: ['axialLengthMm'] },
-  ),
-  lensConstants: fc.record(
-    {
-      aConstant: number(110, 121, 1),
-      surgeonFactorMm: number(-1, 4),
-      personalisedAcdMm: number(3, 7),
-      haigisA0: number(-5, 5),
-      haigisA1: number(-1, 1),
-      haigisA2: number(-1, 1),
-      modality: oneOf('optical' as const, 'ultrasound' as const),
-    },
-    { requiredKeys: ['aConstant'] },
-  ),
+  fellow: fc.record(fellowFields, { requiredKeys: ['axialLengthMm'] }),
+  lensConstants: fc.record(constantFields, { requiredKeys: ['aConstant'] }),
   notUnderstood: fc.array(
     words.map((text) => ({ text, line: 1 })),
     { minLength: 1, maxLength: 1 },
   ),
 }
 const anyCase: fc.Arbitrary<Case> = fc.record(fields, { requiredKeys: [] }).map((whole) => caseSchema.parse(whole))
+
+/** Written with the depth that it belongs to, and held by a test of its own. */
+const WRITTEN_WITH_THE_DEPTH = 'anteriorChamberDepthFrom'
+const keysOf = (schema: { readonly shape: object }): readonly string[] => Object.keys(schema.shape).sort()
+
+describe('every field of a case', () => {
+  it('is among those that are written out and read back here', () => {
+    expect([...Object.keys(fields), WRITTEN_WITH_THE_DEPTH].sort()).toEqual(keysOf(caseSchema))
+    expect(Object.keys(fellowFields).sort()).toEqual(keysOf(caseSchema.shape.fellow.unwrap()))
+    expect(Object.keys(constantFields).sort()).toEqual(keysOf(caseSchema.shape.lensConstants.unwrap()))
+  })
+
+  it.each(
+    Object.entries({
+      ...fields,
+      ...Object.fromEntries(
+        Object.entries(fellowFields).map(([name, one]) => [
+          `fellow ${name}`,
+          one.map((value) => ({ fellow: { [name]: value } })),
+        ]),
+      ),
+      ...Object.fromEntries(
+        Object.entries(constantFields).map(([name, one]) => [
+          `constant ${name}`,
+          one.map((value) => ({ lensConstants: { [name]: value } })),
+        ]),
+      ),
+    }),
+  )('has a line that says it: %s', (name, arbitrary) => {
+    for (const value of fc.sample(arbitrary as fc.Arbitrary<unknown>, { numRuns: 20, seed: 5 })) {
+      const whole = caseSchema.parse(name.includes(' ') ? value : { [name]: value })
+      expect(writeCase(whole), JSON.stringify(value)).not.toBe('')
+      expect(valuesFrom(writeCase(whole)), writeCase(whole)).toEqual(valuesOf(whole))
+    }
+  })
+})
 
 describe('a case written out', () => {
   it('is read back as the same case', () => {
@@ -223,6 +258,12 @@ describe('a case written out', () => {
         { numRuns: 60, seed: 7 },
       )
     }
+  })
+
+  it('gives a depth from the epithelium back as one', () => {
+    const whole = caseFrom('LE ACD 3.45 from epithelium').case
+    expect(valuesOf(whole)).toMatchObject({ anteriorChamberDepthMm: 3.45, anteriorChamberDepthFrom: 'epithelium' })
+    expect(valuesFrom(writeCase(whole))).toEqual(valuesOf(whole))
   })
 
   it('gives a depth from the endothelium back as one', () => {
