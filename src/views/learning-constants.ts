@@ -51,7 +51,7 @@ function groupBlocks(three: HaigisProposal, single: readonly ConstantProposal[])
           {
             kind: 'table',
             caption: `${three.lensLabel}, ${KIND_WORDS[three.lengthKind]}`,
-            columns: ['Formula', 'Present', 'Would zero the mean error', 'Eyes', 'Mean error now', 'Differs'],
+            columns: ['Formula and constant now', 'Would zero the mean error', 'Mean error now', 'Eyes'],
             rows: proposed.map(proposedRow),
           } as const,
         ]),
@@ -73,12 +73,12 @@ function proposedRow(one: ConstantProposal): readonly string[] {
   const { proposed, present } = one
   const decimals = decimalsOf(one)
   return [
-    `${FORMULA_NAMES[one.formula]} ${one.constant}`,
-    present === undefined ? 'not known' : plain(present, decimals),
+    `${FORMULA_NAMES[one.formula]} ${one.constant} ${present === undefined ? 'not known' : plain(present, decimals)}`,
     proposed === undefined ? '' : estimate(proposed, decimals),
+    proposed === undefined
+      ? ''
+      : `${signed(proposed.meanErrorBeforeD, 2)} D, ${proposed.differs ? 'differs from zero' : 'not beyond chance'}`,
     `${one.eyes}${one.longEyes > 0 ? `, of them ${one.longEyes} by an adjusted length` : ''}${leftOutWords(one.leftOut)}`,
-    proposed === undefined ? '' : `${signed(proposed.meanErrorBeforeD, 2)} D`,
-    proposed?.differs === true ? 'yes' : 'not beyond chance',
   ]
 }
 

@@ -17,13 +17,14 @@ const rowName = ({ formula, adjustment }: Row): string =>
 const signedEstimate = ({ value, low, high }: Estimate): string =>
   `${signed(value, 2)} (${signed(low, 2)} to ${signed(high, 2)}) D`
 const estimate = ({ value, low, high }: Estimate): string => `${value.toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)}) D`
-const percent = (share: number): string => `${Math.round(share * 100)} %`
+/** Not to be parted at the end of a line. */
+const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`
 const shareInWords = ({ count, of, value, low, high }: Share): string =>
   `${count} of ${of}, ${percent(value)} (${percent(low)} to ${percent(high)})`
 
 const isTold = (summary: ErrorSummary): summary is Told => summary.figures !== undefined
 
-/** Tables by length band, the mean errors and the shares within 0.50 D as plots, and each eye against its length. */
+/** The mean errors and the shares within 0.50 D as plots and in a table, and each eye against its length. */
 export function errorBlocks(learning: Learning): readonly Block[] {
   const all = learning.errors.filter(({ band }) => band === 'all')
   if (all.length === 0) return [line('No eye can be compared yet: record the lens and the refraction at four to six weeks.')]
@@ -33,18 +34,22 @@ export function errorBlocks(learning: Learning): readonly Block[] {
       ? [line(`Fewer than ${FEWEST_EYES} eyes for every formula: no figure is given.`, 'strong')]
       : plots(told)),
     ...eyes(learning),
-    ...LENGTH_BANDS.flatMap(({ id, words }) =>
-      bandTable(
-        words,
-        learning.errors.filter(({ band }) => band === id),
-      ),
-    ),
+    ...bandTable('all lengths', all),
     line(
       `Ranges are 95 % intervals: mean by Student's t, median by order statistics (Campbell MJ, Gardner MJ. BMJ 1988;296:1454-1456), shares by Wilson (J Am Stat Assoc 1927;22:209-212). Benchmark for all eyes: ${percent(REFRACTION_BENCHMARK.withinHalf)} within 0.50 D, ${percent(REFRACTION_BENCHMARK.withinOne)} within 1.00 D (${REFRACTION_BENCHMARK.cite}). A formula is judged only in eyes in which it counted, so two rows may stand on different eyes.`,
       'quiet',
     ),
   ]
 }
+
+/** The same figures for each band of axial length that holds an eye. */
+export const bandBlocks = ({ errors }: Learning): readonly Block[] =>
+  LENGTH_BANDS.filter(({ id }) => id !== 'all').flatMap(({ id, words }) =>
+    bandTable(
+      words,
+      errors.filter(({ band }) => band === id),
+    ),
+  )
 
 function plots(told: readonly Told[]): readonly Block[] {
   const spoken = (part: (of: Told) => string) => told.map((one) => `${rowName(one)} ${part(one)}`).join('; ')
@@ -106,12 +111,11 @@ function bandTable(words: string, summaries: readonly ErrorSummary[]): readonly 
           {
             kind: 'table',
             caption: `Axial length: ${words}`,
-            columns: ['Formula', 'Eyes', 'Mean error', 'SD', 'Median absolute', 'Within 0.50 D', 'Within 1.00 D'],
+            columns: ['Formula', 'Eyes', 'Mean error', 'Median absolute', 'Within 0.50 D', 'Within 1.00 D'],
             rows: told.map((one) => [
               rowName(one),
               String(one.eyes),
-              signedEstimate(one.figures.mean),
-              `${one.figures.standardDeviationD.toFixed(2)} D`,
+              `${signedEstimate(one.figures.mean)}, SD ${one.figures.standardDeviationD.toFixed(2)} D`,
               estimate(one.figures.medianAbsolute),
               shareInWords(one.figures.withinHalf),
               shareInWords(one.figures.withinOne),

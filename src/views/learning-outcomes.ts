@@ -16,7 +16,8 @@ import { cumulativePlot } from './plot-cumulative.js'
 import { intervalPlot } from './plot-intervals.js'
 
 const line = (text: string, weight: 'plain' | 'strong' | 'quiet' = 'plain'): Block => ({ kind: 'line', text, weight })
-const percent = (share: number): string => `${Math.round(share * 100)} %`
+/** Not to be parted at the end of a line. */
+const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`
 
 /** Observed minus expected capsule rupture, its denominator first. */
 export function ruptureBlocks({ ruptures }: Learning): readonly Block[] {

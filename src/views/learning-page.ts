@@ -3,15 +3,20 @@ import { ERROR_CONVENTION } from '../learning/formula-errors.js'
 import type { Learning } from '../learning/learning.js'
 import { FEWEST_EYES } from '../learning/prediction-error.js'
 import { constantBlocks } from './learning-constants.js'
-import { errorBlocks } from './learning-errors.js'
+import { bandBlocks, errorBlocks } from './learning-errors.js'
 import { opinionBlocks, ruptureBlocks } from './learning-outcomes.js'
 import { cardHtml } from './page.js'
 import { PAGE_STYLE } from './page-style.js'
 
 const line = (text: string, weight: 'plain' | 'strong' | 'quiet' = 'plain'): Block => ({ kind: 'line', text, weight })
 
+const OPEN = ['learning-errors', 'learning-constants', 'learning-ruptures', 'learning-opinions'] as const
+
 const sections = (learning: Learning): readonly Section[] => [
   { id: 'learning-errors', title: 'Prediction error by formula', blocks: errorBlocks(learning) },
+  ...(learning.errors.length === 0
+    ? []
+    : [{ id: 'learning-bands', title: 'Prediction error by axial length', blocks: bandBlocks(learning) }]),
   { id: 'learning-constants', title: 'Lens constants from your own eyes', blocks: constantBlocks(learning) },
   { id: 'learning-ruptures', title: 'Capsule rupture, observed and expected', blocks: ruptureBlocks(learning) },
   { id: 'learning-opinions', title: 'Opinions and what happened', blocks: opinionBlocks(learning) },
@@ -48,9 +53,8 @@ export function learningCard(learning: Learning): Card {
   }
 }
 
-/** The card with all its parts open, as a fragment for a page. */
-export const learningHtml = (learning: Learning): string =>
-  cardHtml(learningCard(learning), { open: sections(learning).map(({ id }) => id) })
+/** The card with all its parts open but the longest table, as a fragment for a page. */
+export const learningHtml = (learning: Learning): string => cardHtml(learningCard(learning), { open: OPEN })
 
 /** A page that needs no other file. */
 export const learningPage = (learning: Learning): string => `<!doctype html>

@@ -1,5 +1,6 @@
 import { scaleLinear } from 'd3-scale'
 import { DEEP, drawing, HAIR, INK, label, type Place, polyline, SOFT } from '../cards/svg.js'
+import { signed } from '../terms/power.js'
 
 /** The difference after one operation and the range expected of it. */
 export interface CumulativePoint {
@@ -40,7 +41,7 @@ export function cumulativePlot(points: readonly CumulativePoint[], axes: { reado
   ]
   const levels = y.ticks(5).flatMap((value) => [
     polyline(across(value), { stroke: HAIR, width: 1 }),
-    label({ x: FRAME.left - 12, y: y(value) + 10 }, y.tickFormat(5, '+')(value).replace('-', '−'), {
+    label({ x: FRAME.left - 12, y: y(value) + 10 }, signed(value, y.ticks(5).every(Number.isInteger) ? 0 : 1), {
       anchor: 'end',
       fill: SOFT,
     }),

@@ -21,21 +21,24 @@ export interface IntervalPlot {
 
 const WIDTH = 720
 const MARGIN = 64
+/** Room for the name of the line to compare with; less where there is none. */
 const TOP = 56
+const TOP_ALONE = 12
 const ROW = 84
 const FOOT = 96
 const MARK = 9
 
 /** Each figure as a square on a bar from end to end of its interval, its name above it, along one axis. */
 export function intervalPlot({ rows, reach, reference, axis, tick }: IntervalPlot): string {
-  const bottom = TOP + rows.length * ROW
+  const top = reference ? TOP : TOP_ALONE
+  const bottom = top + rows.length * ROW
   const ends = [...reach, ...(reference ? [reference.value] : []), ...rows.flatMap(({ low, high }) => [low, high])]
   const x = scaleLinear([Math.min(...ends), Math.max(...ends)], [MARGIN, WIDTH - MARGIN]).nice(5)
   const ticks = x.ticks(5)
   const grid = ticks.flatMap((value) => [
     polyline(
       [
-        { x: x(value), y: TOP },
+        { x: x(value), y: top },
         { x: x(value), y: bottom },
       ],
       { stroke: HAIR, width: 1 },
@@ -43,7 +46,7 @@ export function intervalPlot({ rows, reach, reference, axis, tick }: IntervalPlo
     label({ x: x(value), y: bottom + 36 }, tick(value), { anchor: 'middle', fill: SOFT }),
   ])
   const bars = rows.flatMap(({ name, value, low, high }, index) => {
-    const y = TOP + index * ROW + 58
+    const y = top + index * ROW + 58
     const end = (place: number) =>
       polyline(
         [
