@@ -1,4 +1,5 @@
 import { type AskedConsult, isOpen } from '../src/consult/consult.js'
+import type { Person } from '../src/consult/people.js'
 import { planInForce } from '../src/learning/lesson.js'
 import { findingsChanged, numbersChanged } from '../src/learning/plan-differences.js'
 import { type ConcernedPerson, decidedOn, peopleOf, type Touch, touchOf, type Wrong } from '../src/learning/recall.js'
@@ -146,7 +147,9 @@ const counted = (count: number, one: string): string => `${count} ${count === 1 
 
 function noteFor(words: string, { consult, stoodOn, wouldChange, people }: Touched): RecallNote {
   const change =
-    wouldChange.length === 0 ? 'Computed anew now, nothing else comes out.' : `Computed anew now: ${wouldChange.join('; ')}.`
+    wouldChange.length === 0
+      ? 'The program as it is now says the same; if the fault is still in it, that proves nothing.'
+      : `Computed anew now: ${wouldChange.join('; ')}.`
   const stood = stoodOn.length === 0 ? '' : `Here: ${stoodOn.join('; ')}. `
   return {
     ref: consult.ref,
@@ -190,22 +193,41 @@ function group(title: string, touched: readonly Touched[]): readonly string[] {
       `${consult.ref}  asked ${consult.askedAt.slice(0, 10)} by ${consult.askedBy.name}, ${consult.status}`,
       ...[...stoodOn, ...decided].map((sentence) => `  ${sentence}`),
       ...(wouldChange.length === 0
-        ? ['  computed anew now: the same']
+        ? ['  the program as it is now says the same']
         : wouldChange.map((change) => `  computed anew now: ${change}`)),
     ]),
     '',
   ]
 }
 
+interface ToTell {
+  readonly name: string
+  readonly refsByPart: Map<string, string[]>
+}
+
+/** One line a person: in which part in which consults. */
 function peopleLines(touched: readonly Touched[]): readonly string[] {
-  const people = new Map<string, { readonly name: string; readonly refs: string[] }>()
+  const people = new Map<string, ToTell>()
   for (const { consult, people: concerned } of touched) {
     for (const { person, parts } of concerned) {
-      const known = people.get(person.id) ?? { name: person.name, refs: [] }
-      known.refs.push(`${consult.ref} (${parts.join(', ')})`)
-      people.set(person.id, known)
+      const { refsByPart } = people.get(person.id) ?? entered(people, person)
+      const part = parts.join(', ')
+      refsByPart.set(part, [...(refsByPart.get(part) ?? []), consult.ref])
     }
   }
   if (people.size === 0) return []
-  return ['People to tell', ...[...people].map(([id, { name, refs }]) => `${name} (${id})  ${refs.join(', ')}`), '']
+  const line = (part: string, refs: readonly string[]) => `${part}: ${refs.join(', ')}`
+  return [
+    'People to tell',
+    ...[...people].map(
+      ([id, { name, refsByPart }]) => `${name} (${id})  ${[...refsByPart].map(([part, refs]) => line(part, refs)).join('; ')}`,
+    ),
+    '',
+  ]
+}
+
+function entered(people: Map<string, ToTell>, { id, name }: Person): ToTell {
+  const entry: ToTell = { name, refsByPart: new Map() }
+  people.set(id, entry)
+  return entry
 }

@@ -30,7 +30,9 @@ export function groupByLens(eyes: readonly ImplantedEye[]): readonly LensGroup[]
   const groups = new Map<string, ImplantedEye[]>()
   for (const eye of eyes) {
     const key = `${eye.lensLabel.trim().toLowerCase()}\n${eye.eye.lengthKind}`
-    groups.set(key, [...(groups.get(key) ?? []), eye])
+    const group = groups.get(key)
+    if (group) group.push(eye)
+    else groups.set(key, [eye])
   }
   return [...groups.values()]
     .flatMap((members): readonly LensGroup[] => {

@@ -95,9 +95,16 @@ export function lessonOf(consult: AskedConsult, plan: Plan): Lesson | undefined 
     ...(complications === undefined ? {} : { rupture: complications.some((one) => RUPTURES.includes(one)) }),
     ...(expected ? { expected } : {}),
     ...(trouble ? { trouble } : {}),
-    opinions: consult.opinions.map(({ opinion, revision }) => ({ kind: opinion.kind, changedAfter: revision < decided })),
+    opinions: opinionsBefore(consult, first.at, decided),
   }
 }
+
+/** The last opinion of each colleague that was given before anything was known of the outcome. */
+const opinionsBefore = ({ opinions }: AskedConsult, known: string, decided: number): readonly LessonOpinion[] =>
+  opinions.flatMap(({ earlier, at, revision, opinion }) => {
+    const given = [...earlier, { at, revision, opinion }].findLast((one) => one.at < known)
+    return given ? [{ kind: given.opinion.kind, changedAfter: given.revision < decided }] : []
+  })
 
 type Compared = Pick<Lesson, 'errors' | 'notCompared' | 'implanted'>
 

@@ -1,6 +1,6 @@
 import type { Plan } from '../plan/plan.js'
 import { FORMULA_NAMES } from '../terms/formulas.js'
-import { lensPower } from '../terms/power.js'
+import { lensPower, signed } from '../terms/power.js'
 
 /** Powers of the same row further apart than this are told, dioptres: below it no lens that exists would change. */
 const TOLD_FROM_D = 0.01
@@ -40,7 +40,7 @@ function rowChanges(before: Plan, after: Plan): readonly string[] {
   })
 }
 
-const rounded = (powerD: number | undefined): string => (powerD === undefined ? none : lensPower(Math.round(powerD * 100) / 100))
+const rounded = (powerD: number | undefined): string => (powerD === undefined ? none : `${signed(powerD, 2)} D`)
 
 function riskChanges(before: Plan, after: Plan): readonly string[] {
   return before.risks.flatMap((risk) => {

@@ -2,7 +2,7 @@ import type { AskedConsult } from '../consult/consult.js'
 import type { Person } from '../consult/people.js'
 import type { FormulaRow, Plan } from '../plan/plan.js'
 import { ADJUSTMENT_NAMES, ADJUSTMENTS, type AdjustmentId, FORMULA_NAMES, type FormulaId } from '../terms/formulas.js'
-import { lensPower } from '../terms/power.js'
+import { lensPower, signed } from '../terms/power.js'
 import type { PublishedModel } from '../terms/published-model.js'
 
 /** What was found wrong. */
@@ -91,7 +91,8 @@ function without(plan: Plan, isOf: (row: FormulaRow) => boolean): string {
   return `the other rows that it stood on ask for ${range} for the target`
 }
 
-const hundredths = (powerD: number): string => lensPower(Math.round(powerD * 100) / 100)
+/** Not a power that is made but one that a formula asks for: always to hundredths. */
+const hundredths = (powerD: number): string => `${signed(powerD, 2)} D`
 
 function modelTouch(plan: Plan, { id, model }: MatchedModel): Touch {
   const adjustment = ADJUSTMENTS.find((one): one is Exclude<AdjustmentId, 'none'> => one === id && one !== 'none')

@@ -122,7 +122,7 @@ describe('soundings recall', () => {
       'Open (1)\nMARSH-7  asked 2026-03-02 by Wren, asked\n  critical precaution shown: Lower the bottle at entry.',
     )
     expect(out).toContain('computed anew now: long-eye-low-bottle: fires → absent')
-    expect(out).toContain('Wren (slack:T1:U1)  MARSH-7 (asked)')
+    expect(out).toContain('Wren (slack:T1:U1)  asked: MARSH-7')
     expect(out).toContain('1 consult of 15 touched.')
   })
 
@@ -130,7 +130,7 @@ describe('soundings recall', () => {
     const { out } = await recall({ formula: 'SRK/T' })
     expect(out).toContain('Past (14)')
     expect(out).toMatch(/the lens recommended, \+[\d.]+ D, stood on SRK\/T; the other rows that it stood on ask for \+/)
-    expect(out).toContain('computed anew now: the same')
+    expect(out).toContain('the program as it is now says the same')
     expect(out).toContain('Alder (slack:T1:U2)')
   })
 

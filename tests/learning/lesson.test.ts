@@ -152,6 +152,19 @@ describe('the plan in force', () => {
   })
 })
 
+it('takes no opinion that was given when the outcome was known, but the one before it', () => {
+  const late = { type: 'opinion-given', by: { ...ASKED.by, id: 'slack:T1:V0' }, at: at(9), ref: 'MARSH-7', revision: 1 } as const
+  const lesson = lessonFrom(plan, {
+    opinions: ['do-not-operate-on-this-plan'],
+    outcomes: [{ stage: 'operation', complications: [] }],
+    events: [
+      { ...late, opinion: { kind: 'agree', steps: [] } },
+      { ...late, by: { ...ASKED.by, id: 'slack:T1:V7' }, opinion: { kind: 'need-this-first', steps: [] } },
+    ],
+  })
+  expect(lesson.opinions.map(({ kind }) => kind)).toEqual(['do-not-operate-on-this-plan'])
+})
+
 it('leaves out an eye whose cornea was operated on: keratometry no longer says what the formulas read', () => {
   const operated = planOf(longBrownEye({ previousRefractiveSurgery: said(true) }))
   expect(lessonFrom(operated, { outcomes: [weeks(-1.5, 9)] }).notCompared).toMatch(/refractive surgery/)
