@@ -9,7 +9,7 @@ import { type Basis, powersToShow, rangeOf } from './lens-choice.js'
 import { lensForecast } from './lens-forecast.js'
 import { type LensSource, lensSourceOf } from './lens-source.js'
 import { gapsInRange, gapThatMatters, orderingOf } from './order-lens.js'
-import { plainWorking } from './plain-working.js'
+import { plainWorking, toMillionth } from './plain-working.js'
 import type { FormulaRow, Plan } from './plan.js'
 import { type ExistingPower, powersThatExist } from './powers-that-exist.js'
 import { separateConstantsOf } from './separate-constants-asked.js'
@@ -121,7 +121,9 @@ function formulaRow(row: EvaluatedRow, basis: Basis, shown: readonly number[]): 
     basis: stoodOn,
     ...(reason === undefined ? {} : { reason }),
     flags: evaluation ? evaluation.flags.map(({ code, words }) => ({ code, words })) : [],
-    predicted: evaluation ? shown.map((powerD) => ({ powerD, refractionD: evaluation.refractionFor(dioptres(powerD)) })) : [],
+    predicted: evaluation
+      ? shown.map((powerD) => ({ powerD, refractionD: toMillionth(evaluation.refractionFor(dioptres(powerD))) }))
+      : [],
     ...(evaluation ? { working: plainWorking(evaluation.working) } : {}),
   }
 }
