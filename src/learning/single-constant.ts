@@ -19,6 +19,8 @@ export interface ConstantProposal {
   readonly leftOut: readonly LeftOut[]
   /** The constant that the newest of these plans was computed with. */
   readonly present?: number
+  /** The formula had no constant of its own: `present` was converted from the A-constant. */
+  readonly converted?: boolean
   readonly proposed?: ProposedConstant
   /** Why nothing is proposed. */
   readonly refused?: string
@@ -57,7 +59,10 @@ interface UsedEye {
 /** Constants of one lens with the one of a formula replaced. `slopes` are kept where only a0 is fitted. */
 type WithConstant = (value: number) => LensConstants
 
-function startOf(formula: FormulaId, group: LensGroup): { readonly present: number; readonly make: WithConstant } | undefined {
+function startOf(
+  formula: FormulaId,
+  group: LensGroup,
+): { readonly present: number; readonly converted: boolean; readonly make: WithConstant } | undefined {
   const shown = group.eyes.at(-1)?.constants ?? []
   const value = (of: FormulaId, name: string) => shown.find((one) => one.formula === of && one.name === name)?.value
   const aConstant = value('srk-t', 'A')
@@ -75,7 +80,7 @@ function startOf(formula: FormulaId, group: LensGroup): { readonly present: numb
     pACD: (depth) => ({ personalisedAcd: mm(depth) }),
     a0: (a0) => ({ haigis: { ...slopes, a0: mm(a0) } }),
   }
-  return { present, make: makers[NAMES[formula]] }
+  return { present, converted: own === undefined, make: makers[NAMES[formula]] }
 }
 
 function fromA(formula: FormulaId, aConstant: number): number {
@@ -106,7 +111,7 @@ export function proposeConstant(formula: FormulaId, group: LensGroup): ConstantP
     eyes: used.length,
     longEyes: used.filter(({ adjustment }) => adjustment !== 'none').length,
     leftOut,
-    ...(start ? { present: start.present } : {}),
+    ...(start ? { present: start.present, converted: start.converted } : {}),
   }
   if (!start) return { ...shared, refused: 'no constant of this lens to start from' }
   if (used.length < FEWEST_FOR_ONE_CONSTANT) {

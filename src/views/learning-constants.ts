@@ -73,7 +73,7 @@ function proposedRow(one: ConstantProposal): readonly string[] {
   const { proposed, present } = one
   const decimals = decimalsOf(one)
   return [
-    `${FORMULA_NAMES[one.formula]} ${one.constant} ${present === undefined ? 'not known' : plain(present, decimals)}`,
+    `${FORMULA_NAMES[one.formula]} ${one.constant} ${present === undefined ? 'not known' : plain(present, decimals)}${one.converted === true ? ', converted from A' : ''}`,
     proposed === undefined ? '' : estimate(proposed, decimals),
     proposed === undefined
       ? ''

@@ -7,11 +7,12 @@ import { type LearningCommandOptions, learningCommand } from '../../adapters/lea
 import { whatIsRecalled } from '../../adapters/learning-commands.js'
 import { recallCommand } from '../../adapters/recall-command.js'
 import { putNotes } from '../../adapters/recall-notes.js'
-import { openKeeping, openReading } from '../../adapters/store/open.js'
+import { openKeeping, openReading, openStore } from '../../adapters/store/open.js'
 import { openForChecking } from '../../adapters/trail-tables.js'
 import { verifyCommand } from '../../adapters/verify-command.js'
 import { makePlan } from '../../src/plan/make-plan.js'
-import { at } from '../consult/invented-people.js'
+import { ASKER, at, PLACE } from '../consult/invented-people.js'
+import { postgresIsThere, startPostgres } from '../tools/postgres.js'
 import { writeTaughtTrail } from './a-taught-trail-file.js'
 import { trailFolder } from './a-trail-file.js'
 
@@ -187,4 +188,24 @@ describe('soundings recall', () => {
     expect(await verifyCommand(checking, {}, screen)).toBe(0)
     await checking.close()
   })
+})
+
+describe.runIf(postgresIsThere())('recall notes in PostgreSQL', () => {
+  it('go into the outbox once', async () => {
+    const server = await startPostgres()
+    try {
+      const url = await server.freshSchema()
+      await (await openStore(url, at(0))).close()
+      const database = await openKeeping(url)
+      const note = { ref: 'MARSH-7', place: PLACE, to: [ASKER], wrong: 'The rule x was found wrong.', sentence: 'Look again.' }
+      expect(await putNotes(database, [note, { ...note, ref: 'QUAY-2' }], at(1))).toEqual({ put: 2, before: 0 })
+      expect(await putNotes(database, [note], at(2))).toEqual({ put: 0, before: 1 })
+      await database.close()
+      expect(
+        await server.query(url, "select count(*)::int as notes from outbox where kind = 'note' and state = 'queued'"),
+      ).toEqual([{ notes: 2 }])
+    } finally {
+      await server.stop()
+    }
+  }, 60_000)
 })

@@ -97,6 +97,12 @@ describe('one constant', () => {
     expect(held).toBeGreaterThanOrEqual(34)
   })
 
+  it('says when the present one was converted for want of the formula’s own', () => {
+    const group = groupOf(eyesBy({ formula: 'srk-t', constants: { aConstant: 119 } }, within))
+    expect(proposeConstant('srk-t', group).converted).toBe(false)
+    expect(proposeConstant('haigis', group).converted).toBe(true)
+  })
+
   it('is refused for too few eyes, with their number', () => {
     const proposal = proposeConstant(
       'srk-t',
