@@ -123,7 +123,7 @@ function comparison(said: readonly Outcome[], complications: readonly Complicati
   }
   if (plan.case.previousRefractiveSurgery?.value === true) return not('the cornea had refractive surgery')
   const errors = formulaErrors(plan, lens.powerD, achievedD)
-  if (errors.length === 0) return not('no row of the plan counted for this eye')
+  if (errors.length === 0) return not('no row of the plan counted, or none predicts for the implanted power')
   const eye = eyeForLens(plan.case, plan.lens.target.refractionD)
   const lensLabel = lens.label ?? planned
   if (!eye || lensLabel === undefined) return { errors }
