@@ -1,4 +1,5 @@
-import { readChoice } from './choice-value.js'
+import { readChoiceAction } from '../../src/cards/choice-action.js'
+import { channelOfHome } from './from-home.js'
 import type { BlockActions } from './payloads.js'
 import { nothing, personId, type Translation, threadOf } from './translation.js'
 
@@ -6,13 +7,13 @@ import { nothing, personId, type Translation, threadOf } from './translation.js'
 export function fromAction(body: BlockActions): Translation {
   const [action] = body.actions
   const team = body.team?.id ?? body.user.team_id
-  const channel = body.channel?.id ?? body.container.channel_id
+  const channel = body.channel?.id ?? body.container.channel_id ?? channelOfHome(body.view)
   if (action === undefined || team === undefined || channel === undefined) return nothing('a button outside a message')
   if (action.value === undefined && action.url !== undefined) return nothing('a link button, which Slack only reports')
 
   const ts = body.message?.ts ?? body.container.message_ts
   const thread = threadOf(body.message?.thread_ts ?? body.container.thread_ts, ts)
-  const does = readChoice(action.value)
+  const does = readChoiceAction(action.value)
   const reply = {
     channel,
     user: body.user.id,
@@ -23,17 +24,16 @@ export function fromAction(body: BlockActions): Translation {
   }
   if (does === undefined) return { kind: 'unknown-button', userId: body.user.id, reply }
 
-  return {
-    kind: 'delivery',
-    key: `slack:action:${team}:${channel}:${ts ?? 'none'}:${body.user.id}:${action.action_id}:${action.action_ts}`,
-    userId: body.user.id,
-    strangersThread: false,
-    inbound: {
-      kind: 'choice',
-      does,
-      by: { id: personId(team, body.user.id), name: body.user.name || body.user.username || `@${body.user.id}` },
-      place: { platform: 'slack', workspace: team, channel, ...thread },
-      reply,
-    },
-  }
+  const key = `slack:action:${team}:${channel}:${ts ?? 'none'}:${body.user.id}:${action.action_id}:${action.action_ts}`
+  const inbound = {
+    kind: 'choice',
+    does,
+    by: { id: personId(team, body.user.id), name: body.user.name || body.user.username || `@${body.user.id}` },
+    place: { platform: 'slack', workspace: team, channel, ...thread },
+    reply,
+  } as const
+  const userId = body.user.id
+  if (does.action === 'open-form' && body.trigger_id !== undefined)
+    return { kind: 'open-form', key, inbound, does, triggerId: body.trigger_id, userId }
+  return { kind: 'delivery', key, userId, strangersThread: false, inbound }
 }

@@ -19,19 +19,23 @@ export function fromMessage({ team_id: team, event }: MessageEnvelope, bot: Bot)
   const thread = threadOf(event.thread_ts, event.ts)
   if (!addressed && thread.thread === undefined) return nothing('not addressed to the bot and not in a thread')
 
+  const text = plainText(event.text, bot.userId)
+  const hasPicture = (event.files ?? []).length > 0
+  const said = {
+    by: { id: personId(team, event.user), name: `@${event.user}` },
+    place: { platform: 'slack', workspace: team, channel: event.channel, ...thread } as const,
+    message: event.ts,
+    reply: { channel: event.channel, user: event.user, ...thread },
+  }
   return {
     kind: 'delivery',
     key: `slack:msg:${team}:${event.channel}:${event.ts}`,
     userId: event.user,
     strangersThread: !addressed && event.parent_user_id !== undefined && event.parent_user_id !== bot.userId,
-    inbound: {
-      kind: 'text',
-      text: plainText(event.text, bot.userId),
-      by: { id: personId(team, event.user), name: `@${event.user}` },
-      place: { platform: 'slack', workspace: team, channel: event.channel, ...thread },
-      addressed,
-      hasPicture: (event.files ?? []).length > 0,
-      reply: { channel: event.channel, user: event.user, ...thread },
-    },
+    // of a file only that it was shown is kept: its name may be the patient's, and it stays where it is
+    inbound:
+      hasPicture && text === '' && thread.thread !== undefined
+        ? { kind: 'picture', ...said }
+        : { kind: 'text', text, addressed, hasPicture, ...said },
   }
 }

@@ -3,6 +3,8 @@ import type { WebClient } from '@slack/web-api'
 export interface NameBook {
   /** The display name, or undefined if Slack does not give it in time. Never throws. */
   nameOf(userId: string): Promise<string | undefined>
+  /** The one person who goes by this name, among those heard of since the start. */
+  idOf(name: string): Promise<string | undefined>
 }
 
 const KEEP_MS = 24 * 3_600_000
@@ -31,6 +33,13 @@ export function nameBook(client: WebClient, now: () => number, patienceMs = 700)
       const entry = known.get(userId)
       const name = entry !== undefined && entry.until > now() ? entry.name : ask(userId)
       return Promise.race([name, afterMs(patienceMs)])
+    },
+
+    async idOf(name) {
+      const wanted = name.replace(/^@/, '').trim().toLowerCase()
+      const named = await Promise.all([...known].map(async ([id, entry]) => ({ id, name: (await entry.name)?.toLowerCase() })))
+      const [only, ...others] = named.filter((one) => one.name === wanted)
+      return others.length === 0 ? only?.id : undefined
     },
   }
 }

@@ -1,9 +1,13 @@
 import type { WebClient } from '@slack/web-api'
 import type { Posting, Sender, SendOutcome } from '../../src/desk/ports.js'
-import { type SlackMessage, slackMessages } from '../../src/views/slack-blocks.js'
+import type { SlackMessage } from '../../src/views/slack-blocks.js'
 import { answerWith } from './answer.js'
+import { type CardMessage, cardMessages } from './card-messages.js'
 import { type ChannelQueue, channelQueue, type Timing } from './channel-queue.js'
 import { lookFor, MARK_EVENT } from './look-for.js'
+import type { NameBook } from './names.js'
+import { noteMessages } from './note-messages.js'
+import type { Pictures } from './pictures.js'
 import type { ResponseUrls } from './response-url.js'
 import { outcomeOfFailure, PAUSE } from './send-outcome.js'
 import type { Bot } from './translation.js'
@@ -13,6 +17,10 @@ export interface SenderParts {
   readonly bot: Bot
   readonly responseUrls: ResponseUrls
   readonly timing: Timing
+  /** For mentioning people by name. */
+  readonly names: Pick<NameBook, 'idOf'>
+  /** Absent: pictures are shown in words. */
+  readonly pictures?: Pictures
 }
 
 export interface SlackSender extends Sender {
@@ -24,41 +32,68 @@ export function slackSender(parts: SenderParts): SlackSender {
   const { client } = parts
   const queue = channelQueue(parts.timing)
 
+  /** One message of a card, with its picture where Slack takes it, else with the picture's numbers in words. */
+  async function showing(posting: Posting, call: (message: SlackMessage) => Promise<Answered>): Promise<SendOutcome> {
+    const shown: CardMessage | undefined = cardMessages(posting.card)[posting.part]
+    if (shown === undefined) return NO_SUCH_PART
+    const { channel } = posting.place
+    const { picture, message } = shown
+    const file = picture === undefined ? undefined : await parts.pictures?.fileOf(picture.svg)
+    if (picture === undefined || file === undefined) return spaced(queue, channel, () => call(message))
+    const outcome = await spaced(queue, channel, () => call(picture.showing(file)))
+    // refused for certain, so nothing stands there twice
+    return outcome.outcome === 'refused' ? spaced(queue, channel, () => call(message)) : outcome
+  }
+
+  /** A note is one message; the little that a single message cannot hold follows it at once. */
+  async function postNote(posting: Posting, mentions: readonly string[]): Promise<SendOutcome> {
+    const thread = threadFor(posting)
+    if (thread === undefined) return { outcome: 'not-sent', retryAfterMs: 2_000, because: 'its thread is not there yet' }
+    const { channel } = posting.place
+    const messages = await noteMessages(posting.card, posting.place.workspace, mentions, parts.names)
+    let first: SendOutcome = { outcome: 'refused', because: 'there is nothing to say' }
+    for (const [index, message] of messages.entries()) {
+      const mark = index === 0 ? { metadata: marked(posting) } : {}
+      const outcome = await spaced(queue, channel, () =>
+        client.chat.postMessage({ channel, thread_ts: thread, ...content(message), ...mark }),
+      )
+      if (index === 0) first = outcome
+      if (outcome.outcome === 'sent') continue
+      return index === 0
+        ? outcome
+        : { outcome: 'unknown', because: `part ${index} of ${messages.length} arrived, then ${outcome.because}` }
+    }
+    return first
+  }
+
   return {
-    partsOf: (card) => slackMessages(card).length,
+    partsOf: (card) => cardMessages(card).length,
 
     contentOf(card, part) {
-      const message = slackMessages(card)[part]
+      const shown = cardMessages(card)[part]
       // block ids change with the whole card; what this message says may not have
-      return JSON.stringify(message, (key, value: unknown) => (key === 'block_id' ? undefined : value)) ?? ''
+      const said = JSON.stringify(shown?.message, (key, value: unknown) => (key === 'block_id' ? undefined : value)) ?? ''
+      return `${said}${shown?.picture?.svg ?? ''}`
     },
 
     async post(posting) {
+      if (posting.note !== undefined) return postNote(posting, posting.note.mentions)
       if (posting.part > 0 && posting.root === undefined)
         return { outcome: 'not-sent', retryAfterMs: 2_000, because: 'the first message of this card is not there yet' }
-      const message = slackMessages(posting.card)[posting.part]
-      if (message === undefined) return NO_SUCH_PART
       const thread = threadFor(posting)
-      return spaced(queue, posting.place.channel, () =>
+      return showing(posting, (message) =>
         client.chat.postMessage({
           channel: posting.place.channel,
           ...(thread === undefined ? {} : { thread_ts: thread }),
           ...content(message),
-          metadata: { event_type: MARK_EVENT, event_payload: { mark: posting.mark } },
+          metadata: marked(posting),
         }),
       )
     },
 
-    async update(posting, message) {
-      const shown = slackMessages(posting.card)[posting.part]
-      if (shown === undefined) return NO_SUCH_PART
-      return spaced(queue, posting.place.channel, () =>
-        client.chat.update({
-          channel: posting.place.channel,
-          ts: message,
-          ...content(shown),
-          metadata: { event_type: MARK_EVENT, event_payload: { mark: posting.mark } },
-        }),
+    async update(posting, standing) {
+      return showing(posting, (message) =>
+        client.chat.update({ channel: posting.place.channel, ts: standing, ...content(message), metadata: marked(posting) }),
       )
     },
 
@@ -81,8 +116,10 @@ export function slackSender(parts: SenderParts): SlackSender {
 
 /** Slack's threads are flat: what follows a card that itself hangs in a thread goes into that same thread. */
 function threadFor(posting: Posting): string | undefined {
-  return posting.place.thread ?? (posting.part > 0 ? posting.root : undefined)
+  return posting.place.thread ?? (posting.part > 0 || posting.note !== undefined ? posting.root : undefined)
 }
+
+const marked = ({ mark }: Posting) => ({ event_type: MARK_EVENT, event_payload: { mark } })
 
 /** Links are not unfolded: a card is read as it was written. */
 function content(message: SlackMessage) {

@@ -2,16 +2,21 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import { App, HTTPReceiver, type Receiver, SocketModeReceiver } from '@slack/bolt'
 import { WebAPIPlatformError, WebClient, type WebClientOptions } from '@slack/web-api'
 import type { BaseLogger } from 'pino'
-import type { Place } from '../../src/consult/people.js'
+import type { Card, ChoiceAction } from '../../src/cards/card.js'
+import type { Form } from '../../src/cards/form.js'
+import type { Person, Place } from '../../src/consult/people.js'
 import type { Clock, Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import { type BoltLogger, boltLogger, faultName } from './bolt-logger.js'
 import type { Timing } from './channel-queue.js'
 import { nameBook } from './names.js'
+import { openForm } from './open-form.js'
+import { slackPictures } from './pictures.js'
+import { publishHome } from './publish-home.js'
 import { passesGate } from './request-gate.js'
 import { responseUrls } from './response-url.js'
 import { slackSender } from './sender.js'
 import { keepConnecting, socketClientOptions } from './socket-mode.js'
-import { takeIn } from './take-in.js'
+import { type Owed, takeIn } from './take-in.js'
 import type { Bot } from './translation.js'
 import { unknownButtonAnswer } from './unknown-button.js'
 
@@ -37,9 +42,20 @@ export interface SlackDeps {
   readonly clock: Clock
   /** Whether a consult hangs in a thread that somebody else began; all such threads are kept where this is absent. */
   readonly holdsConsult?: (place: Place) => boolean | Promise<boolean>
+  /** The form that a button opens, filled in for this person; a button that finds none goes to the desk. */
+  readonly formFor?: (does: Extract<ChoiceAction, { action: 'open-form' }>, reader: Reader) => Promise<Form | undefined>
+  /** What waits for this person, for their Home tab. */
+  readonly homeFor?: (reader: Reader) => Promise<Card>
+  /** Draws a picture as PNG of this width in pixels; without it pictures are shown in words. */
+  readonly pngOf?: (svg: string, width: number) => Promise<Uint8Array>
   readonly timing?: Timing
   /** How long one call to Slack may take, ms. */
   readonly timeoutMs?: number
+}
+
+export interface Reader {
+  readonly by: Person
+  readonly place: Place
 }
 
 export interface RunningSlack {
@@ -87,15 +103,24 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
     logger,
     clientOptions,
   })
+  const names = nameBook(client, () => Date.parse(deps.clock.now()))
+  const timing = deps.timing ?? TIMING
+  const { pngOf } = deps
+  const pictures =
+    pngOf === undefined
+      ? {}
+      : { pictures: slackPictures({ client, pngOf, logger: deps.logger, wait: timing.wait, timeoutMs, ...apiUrl }) }
   const sender = slackSender({
     client,
     bot,
     responseUrls: responseUrls({ ...apiUrl, timeoutMs }),
-    timing: deps.timing ?? TIMING,
+    timing,
+    names,
+    ...pictures,
   })
   const parts = {
     bot,
-    names: nameBook(client, () => Date.parse(deps.clock.now())),
+    names,
     receive: deps.receive,
     accept: deps.accept,
     holdsConsult: deps.holdsConsult ?? (() => true),
@@ -114,11 +139,34 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
     if (stopping) return Promise.reject(new Error('stopping'))
     return counted(
       (async () => {
-        const unknownButton = await takeIn(parts, event.body)
-        await processEvent(event)
-        if (unknownButton !== undefined) void counted(sender.answer(unknownButtonAnswer(unknownButton)))
+        const owed = await takeIn(parts, event.body)
+        await processEvent(owed?.owed === 'faults' ? { ...event, ack: () => event.ack(withFaults(owed.errors)) } : event)
+        if (owed !== undefined) void counted(settle(owed))
       })(),
     )
+  }
+
+  async function settle(owed: Owed): Promise<void> {
+    switch (owed.owed) {
+      case 'unknown-button':
+        await sender.answer(unknownButtonAnswer(owed.reply))
+        return
+      case 'home':
+        if (deps.homeFor !== undefined) await publishHome(client, { ...owed, homeFor: deps.homeFor, logger: deps.logger })
+        return
+      case 'form': {
+        const { wanted } = owed
+        const { does, inbound } = wanted
+        const formFor = async () => deps.formFor?.(does, { by: inbound.by, place: inbound.place })
+        if (await openForm({ client, formFor, logger: deps.logger }, wanted)) return
+        // the desk says how to type it instead
+        await deps.accept(deps.receive(inbound, wanted.key)).catch((fault: unknown) => {
+          deps.logger.error({ chat: 'slack' }, `a form was neither opened nor answered: ${faultName(fault)}`)
+        })
+        return
+      }
+      case 'faults':
+    }
   }
   // commands, buttons and shortcuts are acknowledged here; Bolt acknowledges events by itself
   app.use(async (args) => {
@@ -146,6 +194,9 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
     },
   }
 }
+
+/** The form stays open, with what is wrong beside each field. */
+const withFaults = (errors: Readonly<Record<string, string>>) => ({ response_action: 'errors', errors })
 
 async function whoWeAre(client: WebClient): Promise<Bot> {
   try {

@@ -1,9 +1,13 @@
 import type { BaseLogger } from 'pino'
-import type { Place } from '../../src/consult/people.js'
+import type { ChoiceAction } from '../../src/cards/card.js'
+import type { Person, Place } from '../../src/consult/people.js'
+import { formFaults } from '../../src/desk/form-values.js'
 import type { Delivery, Inbound, ReplyHandle } from '../../src/desk/ports.js'
+import { faultsByBlock } from '../../src/views/slack-modal.js'
+import { identifierFaults } from './identifier-faults.js'
 import type { NameBook } from './names.js'
 import { translate } from './translate.js'
-import type { Bot } from './translation.js'
+import { type Bot, personId, type Translation } from './translation.js'
 
 export interface TakeInParts {
   readonly bot: Bot
@@ -17,22 +21,85 @@ export interface TakeInParts {
   readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
 }
 
+/** A form to be opened before its trigger runs out, and the delivery that is kept where it cannot be. */
+export interface WantedForm {
+  readonly does: Extract<ChoiceAction, { action: 'open-form' }>
+  readonly triggerId: string
+  readonly key: string
+  readonly inbound: Extract<Inbound, { kind: 'choice' }>
+}
+
+/** What is owed once Slack has been answered, or as its answer. */
+export type Owed =
+  | { readonly owed: 'unknown-button'; readonly reply: ReplyHandle }
+  | { readonly owed: 'form'; readonly wanted: WantedForm }
+  | { readonly owed: 'home'; readonly by: Person; readonly place: Place }
+  /** The form stays open with what was typed in it; nothing of it was kept. */
+  | { readonly owed: 'faults'; readonly errors: Readonly<Record<string, string>> }
+
 /**
  * What is done with Slack's body before Slack is answered. Throws where it could not be stored, so that Slack is not
- * told otherwise. Returns the way to a person whose button is no longer known.
+ * told otherwise.
  */
-export async function takeIn(parts: TakeInParts, body: unknown): Promise<ReplyHandle | undefined> {
+export async function takeIn(parts: TakeInParts, body: unknown): Promise<Owed | undefined> {
   const said = translate(body, parts.bot)
-  if (said.kind === 'nothing') {
-    // the everyday talk of a channel would fill the log
-    if (said.unread) parts.logger.warn({ chat: 'slack' }, `passed over: ${said.because}`)
-    return undefined
+  switch (said.kind) {
+    case 'nothing':
+      // the everyday talk of a channel would fill the log
+      if (said.unread) parts.logger.warn({ chat: 'slack' }, `passed over: ${said.because}`)
+      return undefined
+    case 'unknown-button':
+      return { owed: 'unknown-button', reply: said.reply }
+    case 'home':
+      return { owed: 'home', by: await named(parts, said.by, said.userId), place: said.place }
+    case 'open-form': {
+      // the trigger lives three seconds: the name is looked up beside, not before
+      const { does, triggerId, key, inbound } = said
+      void parts.names.nameOf(said.userId)
+      return { owed: 'form', wanted: { does, triggerId, key, inbound } }
+    }
+    case 'form':
+      return takeForm(parts, said)
+    case 'delivery': {
+      if (said.strangersThread && !(await parts.holdsConsult(said.inbound.place))) return undefined
+      const inbound = { ...said.inbound, by: await named(parts, said.inbound.by, said.userId) }
+      await parts.accept(parts.receive(inbound, said.key))
+      return undefined
+    }
   }
-  if (said.kind === 'unknown-button') return said.reply
-  if (said.strangersThread && !(await parts.holdsConsult(said.inbound.place))) return undefined
+}
 
-  const name = await parts.names.nameOf(said.userId)
-  const inbound = name === undefined ? said.inbound : { ...said.inbound, by: { ...said.inbound.by, name } }
-  await parts.accept(parts.receive(inbound, said.key))
+async function named({ names }: TakeInParts, by: Person, userId: string): Promise<Person> {
+  const name = await names.nameOf(userId)
+  return name === undefined ? by : { ...by, name }
+}
+
+type FormAnswers = Extract<Translation, { kind: 'form' }>
+
+/** What is wrong with single answers is said in the form itself, where it can be mended; everything else by the desk. */
+async function takeForm(parts: TakeInParts, { key, inbound, userId, picked }: FormAnswers): Promise<Owed | undefined> {
+  const errors = { ...formFaults(inbound.form, inbound.values), ...identifierFaults(inbound, parts.receive) }
+  if (Object.keys(errors).length > 0) return { owed: 'faults', errors: faultsByBlock(errors) }
+  const [by, values] = await Promise.all([named(parts, inbound.by, userId), withPeople(parts, inbound, picked)])
+  const judged = parts.receive({ ...inbound, by }, key)
+  // people picked from the workspace's own list were not typed: they go in after the guard
+  await parts.accept(judged.inbound.kind === 'form' ? { key, inbound: { ...judged.inbound, values } } : judged)
   return undefined
+}
+
+/** People who were picked, by the names that colleagues read; by their id where Slack gives no name. */
+async function withPeople(
+  { names }: TakeInParts,
+  { values, place }: FormAnswers['inbound'],
+  picked: FormAnswers['picked'],
+): Promise<Readonly<Record<string, string>>> {
+  const people = await Promise.all(
+    Object.entries(picked).map(async ([field, users]) => {
+      const found = await Promise.all(
+        users.map(async (user) => (await names.nameOf(user))?.replaceAll(',', ' ') ?? personId(place.workspace, user)),
+      )
+      return [field, [...found, ...(values[field] === undefined ? [] : [values[field]])].join(', ')] as const
+    }),
+  )
+  return { ...values, ...Object.fromEntries(people) }
 }

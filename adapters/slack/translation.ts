@@ -1,3 +1,5 @@
+import type { ChoiceAction } from '../../src/cards/card.js'
+import type { Person, Place } from '../../src/consult/people.js'
 import type { Inbound, ReplyHandle } from '../../src/desk/ports.js'
 
 /** What a Slack payload turns into. */
@@ -5,12 +7,31 @@ export type Translation =
   | {
       readonly kind: 'delivery'
       readonly key: string
-      readonly inbound: Extract<Inbound, { kind: 'text' | 'choice' }>
+      readonly inbound: Exclude<Inbound, { kind: 'refused-identifiers' | 'reminder' | 'form' }>
       /** Slack's id of who acted, for looking up the name. */
       readonly userId: string
       /** A reply in a thread whose first message is somebody else's: kept only if a consult hangs there. */
       readonly strangersThread: boolean
     }
+  /** The answers of a form. `picked`: Slack's ids of people, by field, whose names go among the answers. */
+  | {
+      readonly kind: 'form'
+      readonly key: string
+      readonly inbound: Extract<Inbound, { kind: 'form' }>
+      readonly userId: string
+      readonly picked: Readonly<Record<string, readonly string[]>>
+    }
+  /** A button that opens a form. `inbound` is what the desk is told where the form cannot be opened. */
+  | {
+      readonly kind: 'open-form'
+      readonly key: string
+      readonly inbound: Extract<Inbound, { kind: 'choice' }>
+      readonly does: Extract<ChoiceAction, { action: 'open-form' }>
+      readonly triggerId: string
+      readonly userId: string
+    }
+  /** Somebody looks at the Home tab. */
+  | { readonly kind: 'home'; readonly by: Person; readonly place: Place; readonly userId: string }
   /** A button that this version does not know. */
   | { readonly kind: 'unknown-button'; readonly userId: string; readonly reply: ReplyHandle }
   /** Not ours to act on. `unread` where the kind itself is not known here, which may mean that Slack has changed. */

@@ -10,7 +10,11 @@ import type { Inbox } from './store.js'
  */
 export function receive(raw: Inbound, key: string, today: string): Delivery {
   if (raw.kind === 'refused-identifiers') return { key, inbound: raw }
-  const found = typedIn(raw, today).flatMap((typed) => findIdentifiers(typed, today))
+  const found = [
+    ...typedIn(raw, today).flatMap((typed) => findIdentifiers(typed, today)),
+    // a colleague is named here by name, and by nothing else that identifies somebody
+    ...colleaguesIn(raw).flatMap((typed) => findIdentifiers(typed, today).filter(({ kind }) => kind !== 'name')),
+  ]
   if (found.length === 0) return { key, inbound: raw }
   const { by, place, reply } = raw
   return { key, inbound: { kind: 'refused-identifiers', found, addressed: isAddressed(raw), by, place, reply } }
@@ -25,7 +29,9 @@ function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: 
       return raw.sentence === undefined ? [] : [raw.sentence]
     case 'form':
       // What a date field holds is a day of surgery or of a visit: a date of birth would be years away, and is looked for.
-      return Object.values(raw.values).filter((value) => !isNearDay(value, today))
+      return Object.entries(raw.values)
+        .filter(([field, value]) => !COLLEAGUE_FIELDS.has(field) && !isNearDay(value, today))
+        .map(([, value]) => value)
     case 'edited':
     case 'deleted':
     case 'picture':
@@ -36,6 +42,16 @@ function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: 
       return unreachable(raw)
   }
 }
+
+/** The fields of the forms that ask who is asked, who stands in, who takes a task and who operates. */
+const COLLEAGUE_FIELDS: ReadonlySet<string> = new Set(['asked', 'deputy', 'owner', 'operates'])
+
+const colleaguesIn = (raw: Inbound): readonly string[] =>
+  raw.kind !== 'form'
+    ? []
+    : Object.entries(raw.values)
+        .filter(([field]) => COLLEAGUE_FIELDS.has(field))
+        .map(([, value]) => value)
 
 const NEAR_MS = 3 * 365 * 24 * 60 * 60 * 1000
 

@@ -42,8 +42,6 @@ export const SLACK = {
   optionsInMenu: 100,
   /** Ours: answers of which one is taken are all shown up to here; more make a menu. */
   optionsAtOnce: 5,
-  /** Documented (`alt_txt` of an uploaded file). */
-  fileAlternative: 1_000,
   /** Ours: a piece of text is broken at a sentence or word before it grows past this. */
   piece: 2_000,
   /** Ours: columns of preformatted text that fit a phone held upright. */

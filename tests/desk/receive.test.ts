@@ -62,6 +62,23 @@ describe('receiving', () => {
     expect(receive(tap(agree), 'k1', TODAY).inbound).toEqual(tap(agree))
   })
 
+  it('lets a form name colleagues, but not by a number or an address', () => {
+    const answers = (values: Record<string, string>): Inbound => ({
+      kind: 'form',
+      form: 'ask',
+      about: {},
+      values,
+      by: CORNEA,
+      place: PLACE,
+      reply: {},
+    })
+    const named = answers({ text: 'LE AL 29.60', asked: 'Odile Finch, Retina team', deputy: 'Rowan Vale, locum' })
+    expect(receive(named, 'k1', TODAY).inbound).toEqual(named)
+    for (const asked of ['Odile Finch, odile@finch.example', 'Odile Finch, DOB 03.02.1950'])
+      expect(receive(answers({ asked }), 'k1', TODAY).inbound.kind).toBe('refused-identifiers')
+    expect(receive(answers({ text: 'Odile Finch, LE AL 29.60' }), 'k1', TODAY).inbound.kind).toBe('refused-identifiers')
+  })
+
   it('leaves alone what was refused before', () => {
     const refused: Inbound = { kind: 'refused-identifiers', found: [], addressed: true, by: CORNEA, place: PLACE, reply: {} }
     expect(receive(refused, 'k1', TODAY).inbound).toBe(refused)

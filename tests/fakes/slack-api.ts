@@ -3,6 +3,7 @@ import { createServer, type IncomingMessage, type ServerResponse } from 'node:ht
 import type { AddressInfo } from 'node:net'
 import { faultIn } from './slack-blocks.js'
 import { scopeOfCall, scopesOfMethod } from './slack-scopes.js'
+import { type Surfaces, slackSurfaces } from './slack-surfaces.js'
 
 /**
  * Slack's Web API on loopback, with the checks that the real one makes: token, scopes, membership, form-encoded bodies,
@@ -51,6 +52,8 @@ export interface SlackApi {
   readonly url: string
   readonly posted: Posted[]
   readonly ephemeral: Ephemeral[]
+  /** Modals, Home tabs and files. */
+  readonly surfaces: Surfaces
   readonly calls: { readonly method: string; readonly fields: Readonly<Record<string, string>> }[]
   /** The next call of this method goes wrong in this way. `response_url` stands for the response addresses. */
   misbehave(method: string, how: Misbehaviour): void
@@ -74,6 +77,7 @@ export async function startSlackApi(options: {
   const calls: { method: string; fields: Record<string, string> }[] = []
   const planned = new Map<string, Misbehaviour[]>()
   const usesLeft = new Map<string, number>()
+  const surfaces = slackSurfaces()
   let clock = Date.now() * 1_000
   const nextTs = () => {
     clock += 1_000
@@ -91,6 +95,7 @@ export async function startSlackApi(options: {
     url: `${origin}/api/`,
     posted,
     ephemeral,
+    surfaces,
     calls,
     misbehave(method, how) {
       planned.set(method, [...(planned.get(method) ?? []), how])
@@ -110,9 +115,10 @@ export async function startSlackApi(options: {
   }
 
   async function handle(request: IncomingMessage, response: ServerResponse): Promise<void> {
-    const body = await bodyOf(request)
     const path = request.url ?? ''
-    const method = path.startsWith('/api/') ? path.slice('/api/'.length) : 'response_url'
+    const bytes = await bytesOf(request)
+    const body = bytes.toString('utf8')
+    const method = path.startsWith('/api/') ? path.slice('/api/'.length) : path.startsWith('/upload/') ? 'upload' : 'response_url'
     const how = planned.get(method)?.shift()
     if (how?.kind === 'cut') return void request.socket.destroy()
     if (how?.kind === 'slow') await new Promise((resolve) => setTimeout(resolve, how.ms))
@@ -124,6 +130,7 @@ export async function startSlackApi(options: {
     if (how?.kind === 'body') return void response.writeHead(200).end(how.body)
     if (how?.kind === 'error') return json(response, { ok: false, error: how.error })
 
+    if (path.startsWith('/upload/')) return void response.writeHead(surfaces.upload(path, bytes)).end('OK')
     if (method === 'response_url') return answerResponseUrl(`${origin}${path}`, body, response)
     const answer = call(method, request, body)
     if (how?.kind === 'lost-answer') return void request.socket.destroy()
@@ -162,9 +169,13 @@ export async function startSlackApi(options: {
       case 'conversations.replies':
         return read(method, fields)
       default:
-        return { ok: false, error: 'unknown_method' }
+        return surfaces.call(method, fields, origin) ?? { ok: false, error: 'unknown_method' }
     }
   }
+
+  /** Slack refuses a message whose picture it has not taken in yet. */
+  const showsUnreadyFile = (blocks: string | undefined): boolean =>
+    [...(blocks ?? '').matchAll(/"slack_file":\{"id":"([^"]+)"\}/g)].some(([, id]) => !surfaces.shows(id ?? ''))
 
   const isIn = (channel: string) => options.channels.includes(channel)
 
@@ -177,6 +188,7 @@ export async function startSlackApi(options: {
     // text alone is a message too
     const fault = fields['blocks'] === undefined ? undefined : faultIn(JSON.parse(fields['blocks']))
     if (fault !== undefined) return { ok: false, error: fault.error, response_metadata: { messages: fault.messages } }
+    if (showsUnreadyFile(fields['blocks'])) return { ok: false, error: 'invalid_blocks' }
     const thread = fields['thread_ts']
     const root = thread === undefined ? undefined : posted.find((one) => one.ts === thread && one.channel === channel)
     if (thread !== undefined && (root === undefined || root.thread_ts !== undefined))
@@ -221,6 +233,7 @@ export async function startSlackApi(options: {
     if (message === undefined) return { ok: false, error: 'message_not_found' }
     const fault = faultIn(JSON.parse(fields['blocks'] ?? '[]'))
     if (fault !== undefined) return { ok: false, error: fault.error, response_metadata: { messages: fault.messages } }
+    if (showsUnreadyFile(fields['blocks'])) return { ok: false, error: 'invalid_blocks' }
     message.text = fields['text'] ?? ''
     message.blocks = JSON.parse(fields['blocks'] ?? '[]') as unknown[]
     return { ok: true, channel: message.channel, ts: message.ts }
@@ -263,8 +276,8 @@ function json(response: ServerResponse, body: unknown): void {
   response.writeHead(200, { 'content-type': 'application/json; charset=utf-8' }).end(JSON.stringify(body))
 }
 
-async function bodyOf(request: IncomingMessage): Promise<string> {
+async function bytesOf(request: IncomingMessage): Promise<Buffer> {
   const chunks: Buffer[] = []
   for await (const chunk of request) chunks.push(chunk as Buffer)
-  return Buffer.concat(chunks).toString('utf8')
+  return Buffer.concat(chunks)
 }

@@ -15,10 +15,14 @@ const METHOD_SCOPES: Readonly<Record<string, readonly string[]>> = {
   'files.getUploadURLExternal': ['files:write'],
   'files.completeUploadExternal': ['files:write'],
   'files.info': ['files:read'],
+  'views.open': [],
+  'views.update': [],
+  'views.publish': [],
 }
 
 const EVENT_SCOPES: Readonly<Record<string, readonly string[]>> = {
   app_mention: ['app_mentions:read'],
+  app_home_opened: [],
   'message.channels': ['channels:history'],
   'message.groups': ['groups:history'],
   'message.im': ['im:history'],

@@ -29,7 +29,11 @@ const style = z.strictObject({
   code: z.boolean().optional(),
 })
 const richTextRun = z.strictObject({ type: z.literal('text'), text: z.string().min(1), style: style.optional() })
-const richTextSection = z.strictObject({ type: z.literal('rich_text_section'), elements: z.array(richTextRun).min(1) })
+const richTextUser = z.strictObject({ type: z.literal('user'), user_id: z.string().regex(/^[UW][A-Z0-9]+$/) })
+const richTextSection = z.strictObject({
+  type: z.literal('rich_text_section'),
+  elements: z.array(z.discriminatedUnion('type', [richTextRun, richTextUser])).min(1),
+})
 const richTextList = z.strictObject({
   type: z.literal('rich_text_list'),
   style: z.enum(['bullet', 'ordered']),

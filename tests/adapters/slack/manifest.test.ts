@@ -82,8 +82,8 @@ describe('the Slack manifest', () => {
     expect(manifest.oauth_config.scopes.bot.toSorted()).toEqual([...needed].toSorted())
   })
 
-  it('subscribes to mentions, to talk in channels for the threads, and to direct messages', () => {
-    expect(events.toSorted()).toEqual(['app_mention', 'message.channels', 'message.groups', 'message.im'])
+  it('subscribes to mentions, to talk in channels for the threads, to direct messages, and to looks at its own page', () => {
+    expect(events.toSorted()).toEqual(['app_home_opened', 'app_mention', 'message.channels', 'message.groups', 'message.im'])
   })
 
   it('has the command and the shortcut that are read', () => {
@@ -97,8 +97,12 @@ describe('the Slack manifest', () => {
     expect(urls.map((one) => new URL(one ?? '').pathname)).toEqual([SLACK_PATH, SLACK_PATH, SLACK_PATH])
   })
 
-  it('lets people write to the bot directly', () => {
-    expect(manifest.features.app_home).toMatchObject({ messages_tab_enabled: true, messages_tab_read_only_enabled: false })
+  it('lets people write to the bot directly, and has a page of its own', () => {
+    expect(manifest.features.app_home).toMatchObject({
+      home_tab_enabled: true,
+      messages_tab_enabled: true,
+      messages_tab_read_only_enabled: false,
+    })
   })
 })
 
