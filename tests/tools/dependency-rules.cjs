@@ -23,8 +23,8 @@ const MAY_USE = {
   plan: ['zod', 'crypto'],
   consult: ['zod'],
   trail: ['zod', 'crypto'],
-  cards: ['zod', 'd3-scale', 'd3-shape'],
-  views: ['@slack/types', 'd3-scale'],
+  cards: ['zod', 'd3-scale'],
+  views: ['@slack/types', 'zod', 'd3-scale'],
   desk: ['zod', 'crypto'],
 }
 
