@@ -64,7 +64,8 @@ figure { float: right; width: 78mm; margin: 0 0 1mm 3mm; }
 figure svg { display: block; width: 100%; height: auto; }
 figcaption { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 main { columns: ${columns}; column-gap: 5mm; }
-#lens { column-span: all; }
+#lens, #lenses { column-span: all; }
+#lenses td:nth-child(2) { font-size: 1.3em; font-weight: 700; white-space: nowrap; }
 footer { border-top: 0.75pt solid #000; margin-top: 1.5mm; padding-top: 0.8mm; }
 @media screen { body { padding: 9mm; max-width: 210mm; } }
 @media screen and (max-width: 40rem) { body { padding: 4mm; font-size: 12pt; } main { columns: 1; } figure { float: none; width: 100%; } h1 .eye { font-size: 20pt; } }

@@ -2,6 +2,7 @@ import type { Plan, Risk } from '../../plan/plan.js'
 import { refraction } from '../../terms/power.js'
 import type { Block } from '../card.js'
 import { asSentence, frequency, withThousands } from '../figures.js'
+import { frequencyRange } from '../frequency-range.js'
 import { sourceBriefly } from '../sources.js'
 import { fact, line } from './document-parts.js'
 import { CONSENT_WORDS } from './words-consent-en.js'
@@ -10,6 +11,8 @@ const W = CONSENT_WORDS
 const K = W.kinds
 const NEEDLE = new Set<string>(['peribulbar', 'retrobulbar'])
 const UNEQUAL_FROM_D = 2.5
+/** From here a target is told as short-sighted: a convention of this project. */
+const NEAR_FROM_D = -1
 
 /** Model, population and years stand behind every figure. */
 const originOf = (risk: Risk): string =>
@@ -17,14 +20,6 @@ const originOf = (risk: Risk): string =>
 
 const riskOf = (plan: Plan, id: string): Risk | undefined => plan.risks.find((risk) => risk.id === id)
 const fires = (plan: Plan, id: string): boolean => plan.precautions.some((one) => one.id === id && one.finding === 'fires')
-
-/** "6 to 8 in 100" where both have one scale, else both in full. */
-export function frequencyRange(low: number, high: number): string {
-  const [from, to] = [frequency(low), frequency(high)]
-  if (from === to) return from
-  const [count, scale] = from.split(' in ')
-  return to.endsWith(` in ${scale}`) ? `${count} to ${to}` : `${from} to ${to}`
-}
 
 /** A harm in plain words, and under it in small type where its figures come from. */
 const harm = (label: string, sentences: readonly string[], origins: readonly string[] = []): readonly Block[] => [
@@ -77,11 +72,12 @@ const needle = (plan: Plan): readonly Block[] => {
 
 function cornea(plan: Plan): readonly Block[] {
   const forecast = plan.surgery.find(({ id }) => id === 'endothelium-forecast')
-  const cells = (name: string): string | undefined => {
+  const cells = (name: string, step: number): string | undefined => {
     const value = forecast?.values.find((one) => one.name === name)?.value
-    return value === undefined ? undefined : withThousands(Math.round(value / 100) * 100)
+    return value === undefined ? undefined : withThousands(Math.round(value / step) * step)
   }
-  const [before, low, high] = [cells('before surgery'), cells('after surgery, low'), cells('after surgery, high')]
+  const before = cells('before surgery', 1)
+  const [low, high] = [cells('after surgery, low', 100), cells('after surgery, high', 100)]
   if (before === undefined || low === undefined || high === undefined || forecast === undefined)
     return harm(K.cornea, [W.noFigure])
   return harm(K.cornea, [K.corneaFigure(before, low, high)], [W.source(sourceBriefly(forecast.source))])
@@ -96,7 +92,11 @@ function glasses(plan: Plan): readonly Block[] {
   const gap = fellow?.anisometropia
   const apart = gap === undefined ? 0 : Math.max(Math.abs(gap.lowD), Math.abs(gap.highD))
   return [
-    ...harm(K.glasses, [K.glassesAim(refraction(target.refractionD)), figure], origin),
+    ...harm(
+      K.glasses,
+      [K.glassesAim(refraction(target.refractionD)), target.refractionD <= NEAR_FROM_D ? K.glassesNear : '', figure],
+      origin,
+    ),
     ...(apart >= UNEQUAL_FROM_D ? harm(K.unequal, [K.unequalWhat]) : []),
   ]
 }

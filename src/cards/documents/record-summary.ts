@@ -142,7 +142,7 @@ function opinionBlocks(consult: DocumentConsult): readonly Block[] {
 function decidedBlocks(consult: DocumentConsult, plan: Plan): readonly Block[] {
   const made = standingDecision(consult)
   if (made === undefined) return [line(W.noDecision, 'strong')]
-  const textOf = (id: string): string => plan.precautions.find((one) => one.id === id)?.text ?? id
+  const textOf = (id: string): string => plan.precautions.find((one) => one.id === id)?.text.replace(/\.$/, '') ?? id
   const overrides = made.decision.overrides.map(({ precaution, because }) => ({ precaution: textOf(precaution), because }))
   return [
     line(W.decidedBy(personInWords(made.by), dayInWords(made.at), made.revision)),
@@ -182,7 +182,7 @@ export function recordSummary(consult: DocumentConsult, plan: Plan): Card {
       ...section('cautions', W.cautions, cautionBlocks(consult, plan)),
       ...section('opinions', W.opinions, opinionBlocks(consult)),
       ...section('decision', W.decision, decidedBlocks(consult, plan)),
-      ...section('tasks', W.openTasks, taskBlocks(consult)),
+      ...section('tasks', W.tasks, taskBlocks(consult)),
       ...section('outcome', W.outcome, outcomes.length === 0 ? [line(W.noOutcome)] : list(outcomes)),
       ...section('versions', W.versions, versionBlocks(plan)),
     ],

@@ -169,7 +169,7 @@ function pauseBlocks(consult: DocumentConsult, plan: Plan): readonly Block[] {
 }
 
 const sections = (consult: DocumentConsult, plan: Plan): readonly Section[] => [
-  ...section('lens', W.lens, lensBlocks(consult, plan)),
+  ...section('lenses', W.lens, lensBlocks(consult, plan)),
   ...section('plan', W.plan, planBlocks(consult)),
   ...section('tasks', W.tasks, taskBlocks(consult, plan)),
   ...section('kit', W.kit, kitBlocks(plan)),
@@ -188,7 +188,7 @@ export function theatreSheet(consult: DocumentConsult, plan: Plan): Card {
     { title: [W.name, consult.ref], summary: W.summary(consult.ref), footer: footerOf(plan) },
     [
       labelBox,
-      line(W.about(consult.ref, consult.revision, personInWords(consult.askedBy), dayInWords(consult.askedAt))),
+      line(W.about(consult.revision, personInWords(consult.askedBy), dayInWords(consult.askedAt))),
       line(W.check, 'strong'),
       ...standing(consult),
     ],

@@ -44,6 +44,7 @@ export const CONSENT_WORDS = {
       `It needs its cells to stay clear. You have about ${before} for each square millimetre. We expect ${low} to ${high} after. How often it stays cloudy in an eye like yours is not known to us.`,
     glasses: 'You will need glasses for some things',
     glassesAim: (target: string) => `We aim for ${target}.`,
+    glassesNear: 'That is short-sighted: meant for seeing near things, with glasses for far.',
     glassesFigure: (half: string, one: string) =>
       `By our sums ${half} end within half a dioptre of what we expect, and ${one} within one. (A dioptre is the unit of glasses.)`,
     unequal: 'Your two eyes may not match',

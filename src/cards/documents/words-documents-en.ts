@@ -42,9 +42,10 @@ export const DOCUMENT_WORDS = {
     decision: 'Decision',
     decidedBy: (who: string, day: string, revision: number) => `By ${who}, ${day}, on revision ${revision}`,
     noDecision: 'No decision is recorded.',
-    openTasks: 'Open tasks',
+    tasks: 'Tasks',
+    openTasks: 'Open',
     noTask: 'none recorded',
-    doneTasks: 'Tasks done',
+    doneTasks: 'Done',
     outcome: 'Outcome',
     noOutcome: 'none recorded yet',
     versions: 'Versions',
@@ -75,8 +76,7 @@ export const DOCUMENT_WORDS = {
     supply: { 'in-stock': 'in stock by the list', 'to-order': 'to order', 'assumed-steps': 'not known: check the stock' },
     prepareLens:
       'Before the patient is brought, see the main lens and an identical spare in the room; else order them and postpone.',
-    about: (ref: string, revision: number, asker: string, day: string) =>
-      `${ref}, revision ${revision} · asked by ${asker}, ${day}`,
+    about: (revision: number, asker: string, day: string) => `Revision ${revision} · asked by ${asker}, ${day}`,
     orderBy: (day: string) => `order by ${day}`,
     prepare: 'Prepare',
     kit: 'Kit',
