@@ -1,3 +1,4 @@
+import { run as exports } from './export.js'
 import { run as formulas } from './formulas.js'
 import { run as intake } from './intake.js'
 import { run as plan } from './plan.js'
@@ -14,6 +15,7 @@ const BENCHMARKS: readonly (readonly [string, () => Promise<void>])[] = [
   ['plan', plan],
   ['a case on Slack against an echo', slackEcho],
   ['trail', () => trail()],
+  ['export, memory held', exports],
   ['start', start],
 ]
 
