@@ -91,12 +91,13 @@ function broken(text: string): readonly string[] {
 }
 
 function drawBar(bar: Bar, y: number, x: (value: number) => number): readonly string[] {
-  const from = x(bar.low)
-  const to = x(bar.high)
+  // A figure too small for the scale still shows as a thin line.
+  const from = Math.max(x(bar.low), BARS.left + 3)
+  const to = Math.max(x(bar.high), from)
   if (bar.low === bar.high)
-    return [`<rect x="${BARS.left}" y="${at(y)}" width="${at(Math.max(to - BARS.left, 3))}" height="${BAR}" fill="${DEEP}" />`]
+    return [`<rect x="${BARS.left}" y="${at(y)}" width="${at(to - BARS.left)}" height="${BAR}" fill="${DEEP}" />`]
   return [
-    `<rect x="${BARS.left}" y="${at(y)}" width="${at(Math.max(from - BARS.left, 3))}" height="${BAR}" fill="${DEEP}" />`,
+    `<rect x="${BARS.left}" y="${at(y)}" width="${at(from - BARS.left)}" height="${BAR}" fill="${DEEP}" />`,
     `<rect x="${at(from)}" y="${at(y + 1.5)}" width="${at(Math.max(to - from, 3))}" height="${BAR - 3}" fill="url(#strokes)" stroke="${DEEP}" stroke-width="3" />`,
   ]
 }
