@@ -16,8 +16,12 @@ export interface InboxParts {
   readonly committed: () => void
 }
 
-/** When the trail moves on while a delivery is handled, it is decided again on what stands then. */
-const DECISIONS = 3
+/**
+ * When the trail moves on while a delivery is handled, it is decided again on what stands then. Every conflict means that
+ * somebody else's delivery went through, so that a lively consult shared by several processes needs more than a few turns;
+ * giving up early would put this delivery behind later ones of its channel.
+ */
+const DECISIONS = 20
 
 /** Waits between the tries of a delivery that failed; after the last one it is parked. */
 const RETRY_AFTER_MS = [2_000, 10_000, 60_000, 300_000]
