@@ -3,7 +3,10 @@ import { createRequire } from 'node:module'
 import { initWasm, Resvg } from '@resvg/resvg-wasm'
 
 const require = createRequire(import.meta.url)
-const FONTS = ['DejaVuSans.ttf', 'DejaVuSans-Bold.ttf'] as const
+const FONTS = [
+  require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans.ttf'),
+  require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf'),
+]
 
 /** Widest picture that is drawn, pixels: what a chat shows is far below, and an image grows with the square. */
 export const WIDEST_PX = 4000
@@ -15,7 +18,7 @@ let started: Promise<void> | undefined
 async function start(): Promise<Uint8Array[]> {
   started ??= initWasm(readFileSync(require.resolve('@resvg/resvg-wasm/index_bg.wasm')))
   await started
-  fonts ??= FONTS.map((file) => readFileSync(require.resolve(`dejavu-fonts-ttf/ttf/${file}`)))
+  fonts ??= FONTS.map((file) => readFileSync(file))
   return fonts
 }
 
