@@ -1,11 +1,11 @@
 import { z } from 'zod'
 import type { Outbound, ReplyHandle, SendOutcome } from '../../src/desk/ports.js'
 import { CONVERSATION_KINDS } from '../../src/desk/store.js'
-import { type AdaptiveMessage, adaptiveMessages } from '../../src/views/adaptive-card.js'
+import { adaptiveMessages } from '../../src/views/adaptive-card.js'
 import type { BotService, Connector } from './bot-service.js'
 import { outcomeOfFailure } from './send-outcome.js'
 import { openTheChatCard } from './short-answers.js'
-import { activityOf, redirectedMessages } from './teams-message.js'
+import { type AskedIn, activityOf, type CardOut, redirectedMessages } from './teams-message.js'
 import { inThread } from './translation.js'
 
 type Answer = Extract<Outbound, { kind: 'answer' }>
@@ -54,7 +54,20 @@ const LONGEST_PAUSE_MS = 5_000
  * a channel or group chat is answered in the person's own chat with the bot. Where that is closed, a reply without any
  * of the answer's content says how to open it.
  */
-export async function answerWith(parts: AnswerParts, { place, reply, card }: Answer): Promise<SendOutcome> {
+export const answerWith = (parts: AnswerParts, { place, reply, card }: Answer): Promise<SendOutcome> =>
+  tellPerson(parts, { place, reply }, (askedIn) =>
+    askedIn === undefined ? adaptiveMessages(card) : redirectedMessages(card, askedIn),
+  )
+
+/**
+ * The same for any messages.
+ * @param messagesFor the messages; given where they were asked for when that is not where they are read
+ */
+export async function tellPerson(
+  parts: AnswerParts,
+  { place, reply }: Pick<Answer, 'place' | 'reply'>,
+  messagesFor: (askedIn: AskedIn | undefined) => readonly CardOut[],
+): Promise<SendOutcome> {
   const handle = replyHandle.safeParse(reply).data
   if (handle === undefined) return { outcome: 'refused', because: 'this answer does not say whom on Teams it is for' }
   if (!parts.trusted(handle.serviceUrl)) return { outcome: 'refused', because: 'the address it came from is not trusted' }
@@ -64,24 +77,26 @@ export async function answerWith(parts: AnswerParts, { place, reply, card }: Ans
     const { conversation, replaces } = handle
     const preview = `${conversation} ${replaces}`
     const waits = parts.previews.has(preview)
-    const outcome = await inOrder(parts, connector, conversation, adaptiveMessages(card), waits ? replaces : undefined)
+    const elsewhere = place.channel === conversation ? undefined : placeOf(place)
+    const outcome = await inOrder(parts, connector, conversation, messagesFor(elsewhere), waits ? replaces : undefined)
     if (outcome.outcome !== 'not-sent') parts.previews.delete(preview)
     return outcome
   }
 
-  const askedIn = { channel: place.channel, ...(place.thread === undefined ? {} : { thread: place.thread }) }
   const chat = await personalChat(parts, connector, handle)
   const outcome =
-    'outcome' in chat ? chat : await inOrder(parts, connector, chat.conversation, redirectedMessages(card, askedIn), undefined)
+    'outcome' in chat ? chat : await inOrder(parts, connector, chat.conversation, messagesFor(placeOf(place)), undefined)
   return outcome.outcome === 'refused' ? askToOpenChat(connector, handle, outcome.because) : outcome
 }
+
+const placeOf = ({ channel, thread }: Answer['place']): AskedIn => ({ channel, ...(thread === undefined ? {} : { thread }) })
 
 /** @param replaces the message that the first one takes the place of */
 async function inOrder(
   parts: AnswerParts,
   connector: Connector,
   conversation: string,
-  messages: readonly AdaptiveMessage[],
+  messages: readonly CardOut[],
   replaces: string | undefined,
 ): Promise<SendOutcome> {
   let last: SendOutcome = { outcome: 'refused', because: 'there is nothing to say' }

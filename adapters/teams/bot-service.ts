@@ -36,7 +36,10 @@ export interface BotService {
 export interface OutgoingActivity {
   readonly type: 'message'
   readonly summary: string
-  readonly attachments: readonly { readonly contentType: string; readonly content: unknown }[]
+  readonly attachments: readonly (
+    | { readonly contentType: string; readonly content: unknown }
+    | { readonly contentType: 'image/png'; readonly name: string; readonly contentUrl: string }
+  )[]
 }
 
 export interface Connector {

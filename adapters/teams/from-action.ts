@@ -1,4 +1,7 @@
+import { createHash } from 'node:crypto'
 import { readChoiceAction } from '../../src/cards/choice-action.js'
+import type { Conversation } from '../../src/desk/store.js'
+import { submittedAnswers } from '../../src/views/adaptive-form.js'
 import { type MessageActivity, submitted } from './payloads.js'
 import { conversationOf, nameOf, personId, replyTo, type Translation, threadOf, withoutThread } from './translation.js'
 
@@ -9,6 +12,7 @@ export function fromAction(activity: MessageActivity, tenant: string): Translati
   const { root } = withoutThread(activity.conversation.id)
   const value = submitted.safeParse(activity.value).data
   const does = value?.soundings === undefined ? undefined : readChoiceAction(JSON.stringify(value.soundings))
+  const answers = submittedAnswers(activity.value)
   const card = activity.replyToId ?? undefined
   // a preview that has been posted or cancelled makes room for the answer, so that its buttons are not pressed again
   const replaces = does?.action === 'post-draft' || does?.action === 'cancel-draft'
@@ -16,29 +20,37 @@ export function fromAction(activity: MessageActivity, tenant: string): Translati
     ...(kind === 'channel' && root !== undefined ? { thread: root } : {}),
     ...(kind === 'personal' && replaces && card !== undefined ? { replaces: card } : {}),
   })
+  if (does === undefined && answers === undefined) return { kind: 'unknown-button', conversation, reply }
+
+  const about = {
+    by: { id: personId(tenant, activity.from), name: nameOf(activity.from) },
+    place: { platform: 'teams', workspace: tenant, ...askedIn(conversation, value, root, card) } as const,
+    reply,
+  }
+  const pressed = `${channel}:${card ?? 'none'}:${activity.from.aadObjectId ?? activity.from.id}`
+  if (answers !== undefined) {
+    // the same answers of the same card are a second press; others are a correction
+    const said = createHash('sha256').update(JSON.stringify(answers)).digest('base64url').slice(0, 22)
+    const inbound = { kind: 'form', ...answers, ...about } as const
+    return { kind: 'delivery', key: `teams:form:${pressed}:${said}`, conversation, strangersThread: false, inbound }
+  }
   if (does === undefined) return { kind: 'unknown-button', conversation, reply }
 
-  // a preview shown in the personal chat belongs to the channel that it was asked for in; the tenant stays the verified one
-  const askedIn = kind === 'personal' ? value?.askedIn : undefined
-  const here = askedIn ?? { channel, ...(kind === 'channel' ? threadOf(root, card) : {}) }
+  const key = `teams:submit:${pressed}:${activity.id}`
   const sentence = value?.sentence?.trim()
-  return {
-    kind: 'delivery',
-    key: `teams:submit:${channel}:${card ?? 'none'}:${activity.from.aadObjectId ?? activity.from.id}:${activity.id}`,
-    conversation,
-    strangersThread: false,
-    inbound: {
-      kind: 'choice',
-      does,
-      ...(sentence ? { sentence } : {}),
-      by: { id: personId(tenant, activity.from), name: nameOf(activity.from) },
-      place: {
-        platform: 'teams',
-        workspace: tenant,
-        channel: here.channel,
-        ...(here.thread === undefined ? {} : { thread: here.thread }),
-      },
-      reply,
-    },
-  }
+  const inbound = { kind: 'choice', does, ...(sentence ? { sentence } : {}), ...about } as const
+  if (does.action === 'open-form') return { kind: 'open-form', key, inbound, does, conversation }
+  return { kind: 'delivery', key, conversation, strangersThread: false, inbound }
+}
+
+/** What is shown in the personal chat belongs to the channel that it was asked for in; the tenant stays the verified one. */
+function askedIn(
+  { kind, id: channel }: Conversation,
+  value: ReturnType<typeof submitted.parse> | undefined,
+  root: string | undefined,
+  card: string | undefined,
+): { readonly channel: string; readonly thread?: string } {
+  const { channel: elsewhere, thread } = (kind === 'personal' ? value?.askedIn : undefined) ?? {}
+  if (elsewhere !== undefined) return { channel: elsewhere, ...(thread === undefined ? {} : { thread }) }
+  return { channel, ...(kind === 'channel' ? threadOf(root, card) : {}) }
 }

@@ -18,20 +18,22 @@ export function fromMessage(activity: MessageActivity, tenant: string): Translat
   const thread = threadOf(root, activity.id)
   if (!addressed && thread.thread === undefined) return nothing('not addressed to the bot and not in a thread')
 
+  const told = {
+    by: { id: personId(tenant, activity.from), name: nameOf(activity.from) },
+    place: { platform: 'teams', workspace: tenant, channel, ...thread } as const,
+    message: activity.id,
+    // an answer that has to be given in a channel after all goes under the message it answers
+    reply: replyTo(conversation, activity, kind === 'channel' ? { thread: root || activity.id } : {}),
+  }
   return {
     kind: 'delivery',
     key: `teams:${channel}:${activity.id}`,
     conversation,
     strangersThread: !addressed,
-    inbound: {
-      kind: 'text',
-      text,
-      by: { id: personId(tenant, activity.from), name: nameOf(activity.from) },
-      place: { platform: 'teams', workspace: tenant, channel, ...thread },
-      addressed,
-      hasPicture,
-      // an answer that has to be given in a channel after all goes under the message it answers
-      reply: replyTo(conversation, activity, kind === 'channel' ? { thread: root || activity.id } : {}),
-    },
+    // of a picture only that it was shown is kept: its name may be the patient's, and it stays where it is
+    inbound:
+      hasPicture && text === '' && thread.thread !== undefined
+        ? { kind: 'picture', ...told }
+        : { kind: 'text', text, addressed, hasPicture, ...told },
   }
 }

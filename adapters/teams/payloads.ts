@@ -65,6 +65,20 @@ export const messageActivity = activityEnvelope.extend({
 })
 export type MessageActivity = z.infer<typeof messageActivity>
 
+/** A message that was edited, deleted or brought back. Of a deleted one nothing of what it said is sent. */
+export const changeActivity = activityEnvelope.extend({
+  type: z.enum(['messageUpdate', 'messageDelete']),
+  /** When it was changed; the same in a second copy of this delivery. */
+  timestamp: z.string().min(1).max(100),
+  text: z
+    .string()
+    .nullish()
+    .transform((text) => text ?? ''),
+  attachments,
+  entities,
+})
+export type ChangeActivity = z.infer<typeof changeActivity>
+
 export const membersActivity = activityEnvelope.extend({
   type: z.literal('conversationUpdate'),
   membersAdded: z.array(account).nullish(),

@@ -13,4 +13,4 @@ export const BOT_SCOPES = ['team', 'groupChat', 'personal'] as const
 export const RESOURCE_PERMISSIONS = ['ChannelMessage.Read.Group'] as const
 
 /** What the menu offers; each is understood when it is sent as it stands. */
-export const COMMANDS = ['help', 'find', 'me:'] as const
+export const COMMANDS = ['help', 'home', 'find', 'me:'] as const

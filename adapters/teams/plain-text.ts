@@ -39,7 +39,12 @@ export interface Said {
  * message left out. Teams sends a message twice, as HTML and with its lines run together; the HTML is read where it is there.
  * Mentions of the bot itself are left out.
  */
-export function said({ text, attachments, entities, recipient }: MessageActivity): Said {
+export function said({
+  text,
+  attachments,
+  entities,
+  recipient,
+}: Pick<MessageActivity, 'text' | 'attachments' | 'entities' | 'recipient'>): Said {
   const ownNames = new Set(
     entities
       .filter(({ mentioned }) => mentioned.id === recipient.id)

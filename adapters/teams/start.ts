@@ -1,6 +1,8 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { BaseLogger } from 'pino'
-import type { Place } from '../../src/consult/people.js'
+import type { ChoiceAction } from '../../src/cards/card.js'
+import type { Form } from '../../src/cards/form.js'
+import type { Person, Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import type { Conversation, Conversations } from '../../src/desk/store.js'
 import { adaptiveMessages } from '../../src/views/adaptive-card.js'
@@ -11,6 +13,7 @@ import { passesGate, turnAway } from './request-gate.js'
 import { teamsSender } from './sender.js'
 import { checkedSettings, type TeamsSettings, tokenIssuer, trustedServiceUrl } from './settings.js'
 import { unknownButtonAnswer, welcomeCard } from './short-answers.js'
+import { showForm } from './show-form.js'
 import { type Owed, takeIn } from './take-in.js'
 import { activityOf } from './teams-message.js'
 import { botOf } from './translation.js'
@@ -27,6 +30,15 @@ export interface TeamsDeps {
   readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
   /** Whether a consult hangs in a thread; everything overheard in threads is kept where this is absent. */
   readonly holdsConsult?: (place: Place) => boolean | Promise<boolean>
+  /** The form that a button opens, filled in for this person; a button that finds none goes to the desk. */
+  readonly formFor?: (
+    does: Extract<ChoiceAction, { action: 'open-form' }>,
+    reader: { readonly by: Person; readonly place: Place },
+  ) => Promise<Form | undefined>
+  /** Draws a picture as PNG of this width in pixels; without it pictures are told in words. */
+  readonly pngOf?: (svg: string, width: number) => Promise<Uint8Array>
+  /** The name of somebody who took part, by our id; a note mentions only those whose name is known. */
+  readonly nameOf?: (id: string) => Promise<string | undefined>
   /** How long one call to Teams may take, ms. */
   readonly timeoutMs?: number
   readonly wait?: (ms: number) => Promise<void>
@@ -58,7 +70,16 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   const rules = { issuer: tokenIssuer(settings), trusted: trustedServiceUrl(settings), tenants: settings.allowedTenants }
   const conversations = conversationBook(deps.conversations)
   const previews: PressedPreviews = new Set()
-  const sender = teamsSender({ service, conversations, previews, trusted: rules.trusted, wait: deps.wait ?? WAIT })
+  const chats = new Map<string, string>()
+  const speaking = { service, conversations, previews, trusted: rules.trusted, wait: deps.wait ?? WAIT, logger: deps.logger }
+  const sender = teamsSender(
+    {
+      ...speaking,
+      nameOf: deps.nameOf ?? (async () => undefined),
+      ...(deps.pngOf === undefined ? {} : { pngOf: deps.pngOf }),
+    },
+    chats,
+  )
   const parts = {
     conversations,
     previews,
@@ -99,6 +120,16 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   }
 
   async function settle(owed: Owed): Promise<void> {
+    if (owed.owed === 'form') {
+      const { does, inbound, key } = owed.wanted
+      const formFor = async () => deps.formFor?.(does, { by: inbound.by, place: inbound.place })
+      if (await showForm({ ...speaking, chats }, owed.wanted, formFor)) return
+      // the desk says how to type it instead
+      await deps.accept(deps.receive(inbound, key)).catch((fault: unknown) => {
+        deps.logger.error({ chat: 'teams' }, `a form was neither shown nor answered: ${faultName(fault)}`)
+      })
+      return
+    }
     const outcome =
       owed.owed === 'welcome' ? await welcome(service, owed.conversation) : await sender.answer(unknownButtonAnswer(owed.reply))
     if (outcome.outcome !== 'sent') deps.logger.warn({ chat: 'teams' }, `${owed.owed}: not certainly said: ${outcome.because}`)

@@ -6,6 +6,7 @@ import { type PressedPreviews, previewPressed } from './answer.js'
 import type { ConversationBook } from './conversations.js'
 import type { ActivityEnvelope } from './payloads.js'
 import { translate } from './translate.js'
+import type { Translation } from './translation.js'
 
 export interface TakeInParts {
   readonly conversations: ConversationBook
@@ -19,8 +20,10 @@ export interface TakeInParts {
   readonly logger: Pick<BaseLogger, 'info' | 'warn' | 'error'>
 }
 
-/** What is owed at once, without a record: an answer about a dead button, or a welcome. */
+/** What is owed at once, without a record: an answer about a dead button, a welcome, or a form. */
 export type Owed =
+  /** `key` and `inbound`: the delivery that is kept where the form cannot be shown. */
+  | { readonly owed: 'form'; readonly wanted: Extract<Translation, { kind: 'open-form' }> }
   | { readonly owed: 'unknown-button'; readonly reply: ReplyHandle }
   | { readonly owed: 'welcome'; readonly conversation: Conversation }
 
@@ -40,6 +43,9 @@ export async function takeIn(
     case 'unknown-button':
       await parts.conversations.remember(said.conversation)
       return { owed: 'unknown-button', reply: said.reply }
+    case 'open-form':
+      await parts.conversations.remember(said.conversation)
+      return { owed: 'form', wanted: said }
     case 'welcome': {
       const known = await parts.conversations.remember(said.conversation)
       return known ? undefined : { owed: 'welcome', conversation: said.conversation }

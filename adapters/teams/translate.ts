@@ -1,18 +1,11 @@
 import { fromAction } from './from-action.js'
+import { fromChange } from './from-change.js'
 import { fromMessage } from './from-message.js'
-import { type ActivityEnvelope, membersActivity, messageActivity } from './payloads.js'
+import { type ActivityEnvelope, changeActivity, membersActivity, messageActivity } from './payloads.js'
 import { conversationOf, nothing, type Translation } from './translation.js'
 
-/** Kinds that Teams sends as a matter of course and that say nothing to us. Edits and deletions are not followed. */
-const PASSED_OVER = new Set([
-  'messageUpdate',
-  'messageDelete',
-  'messageReaction',
-  'installationUpdate',
-  'typing',
-  'event',
-  'endOfConversation',
-])
+/** Kinds that Teams sends as a matter of course and that say nothing to us. */
+const PASSED_OVER = new Set(['messageReaction', 'installationUpdate', 'typing', 'event', 'endOfConversation'])
 
 /** An activity, of whatever kind, into what it means here. Pure: no look-ups, no clock. The tenant has been verified. */
 export function translate(body: unknown, envelope: ActivityEnvelope, tenant: string): Translation {
@@ -22,6 +15,12 @@ export function translate(body: unknown, envelope: ActivityEnvelope, tenant: str
       if (!message.success) return { kind: 'nothing', because: 'a message of a form that is not read here', unread: true }
       const { data } = message
       return data.value === undefined || data.value === null ? fromMessage(data, tenant) : fromAction(data, tenant)
+    }
+    case 'messageUpdate':
+    case 'messageDelete': {
+      const change = changeActivity.safeParse(body)
+      if (!change.success) return { kind: 'nothing', because: 'a change of a form that is not read here', unread: true }
+      return fromChange(change.data, tenant)
     }
     case 'conversationUpdate': {
       const added = membersActivity.safeParse(body).data?.membersAdded ?? []

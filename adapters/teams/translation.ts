@@ -1,3 +1,4 @@
+import type { ChoiceAction } from '../../src/cards/card.js'
 import type { Inbound, ReplyHandle } from '../../src/desk/ports.js'
 import type { Conversation } from '../../src/desk/store.js'
 import type { ActivityEnvelope } from './payloads.js'
@@ -7,10 +8,18 @@ export type Translation =
   | {
       readonly kind: 'delivery'
       readonly key: string
-      readonly inbound: Extract<Inbound, { kind: 'text' | 'choice' }>
+      readonly inbound: Exclude<Inbound, { kind: 'refused-identifiers' | 'reminder' }>
       readonly conversation: Conversation
       /** Overheard in a channel's thread: kept only if a consult hangs there. Teams does not say who began a thread. */
       readonly strangersThread: boolean
+    }
+  /** A button that opens a form. `inbound` is what the desk is told where the form cannot be shown. */
+  | {
+      readonly kind: 'open-form'
+      readonly key: string
+      readonly inbound: Extract<Inbound, { kind: 'choice' }>
+      readonly does: Extract<ChoiceAction, { action: 'open-form' }>
+      readonly conversation: Conversation
     }
   /** A button that this version does not know. */
   | { readonly kind: 'unknown-button'; readonly conversation: Conversation; readonly reply: ReplyHandle }

@@ -54,6 +54,8 @@ export const TEAMS = {
    * What is left up to 28 KB is for the envelope around the card.
    */
   bytesPerCard: 24_000,
+  /** The same smallest limit for a whole message, less what the library adds to it. */
+  bytesPerMessage: 28_000,
   /** Elements that mobile clients draw reliably; newer ones have blanked the whole card there (observed). */
   schemaVersion: '1.4',
   /** The reference renderer drops further actions silently (observed). */

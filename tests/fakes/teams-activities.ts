@@ -104,6 +104,27 @@ export function buttonPress(
   return { ...base, text: undefined, replyToId: card, value }
 }
 
+/** A message that was edited or deleted, as the channel's events tell it. */
+export function changed(
+  type: 'messageUpdate' | 'messageDelete',
+  text: string,
+  {
+    at = '2026-11-24T10:05:00.000Z',
+    root = '1790000050000',
+    ...sent
+  }: Sent & { readonly at?: string; readonly root?: string } = {},
+) {
+  const base = channelMessage(text, { mention: false, root, from: ODILE, id: '1790000060000', ...sent })
+  const eventType = type === 'messageUpdate' ? 'editMessage' : 'softDeleteMessage'
+  return {
+    ...base,
+    type,
+    timestamp: at,
+    text: type === 'messageUpdate' ? text : undefined,
+    channelData: { ...base.channelData, eventType },
+  }
+}
+
 export function botAdded(where: 'team' | 'personal', sent: Sent = {}) {
   const base = where === 'team' ? channelMessage('', { mention: false, ...sent }) : personalMessage('', sent)
   return {

@@ -14,6 +14,8 @@ export interface Standing {
   readonly conversation: string
   summary: string
   card: unknown
+  /** The pictures beside the card, as data addresses. */
+  pictures: readonly string[]
 }
 
 export interface Call {
@@ -55,11 +57,18 @@ const messageSchema = z
     text: z.undefined().optional(),
     from: z.looseObject({ id: z.string().startsWith('28:') }),
     attachments: z
-      .array(z.object({ contentType: z.literal('application/vnd.microsoft.card.adaptive'), content: z.looseObject({}) }))
-      .length(1),
+      .tuple(
+        [z.object({ contentType: z.literal('application/vnd.microsoft.card.adaptive'), content: z.looseObject({}) })],
+        z.strictObject({
+          contentType: z.literal('image/png'),
+          name: z.string(),
+          contentUrl: z.string().regex(/^data:image\/png;base64,iVBOR[A-Za-z0-9+/]+=*$/),
+        }),
+      )
+      .refine((all) => all.length <= 2, 'one picture at most'),
   })
   .superRefine(({ attachments }, context) => {
-    for (const fault of cardFaults(attachments[0]?.content)) context.addIssue(fault)
+    for (const fault of cardFaults(attachments[0].content)) context.addIssue(fault)
   })
 
 const threadSchema = z.strictObject({
@@ -181,12 +190,22 @@ export async function startTeamsConnector(options: { readonly conversations: rea
     const before = standing.find((one) => one.id === id && one.conversation === conversation)
     if (before === undefined) return error(404, 'ActivityNotFoundInConversation')
     before.summary = message.summary
-    before.card = message.attachments[0]?.content
+    before.card = message.attachments[0].content
+    before.pictures = picturesOf(message)
     return [200, { id }]
   }
 
   const stand = (id: string, conversation: string, message: z.infer<typeof messageSchema>) =>
-    standing.push({ id, conversation, summary: message.summary, card: message.attachments[0]?.content })
+    standing.push({
+      id,
+      conversation,
+      summary: message.summary,
+      card: message.attachments[0].content,
+      pictures: picturesOf(message),
+    })
+
+  const picturesOf = ({ attachments: [, ...pictures] }: z.infer<typeof messageSchema>) =>
+    pictures.map(({ contentUrl }) => contentUrl)
 
   return {
     serviceUrl: `${base}/teams/`,

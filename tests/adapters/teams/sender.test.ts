@@ -316,10 +316,16 @@ describe('an answer to one person', () => {
   })
 
   it('in the personal chat stays there', async () => {
-    expect(await answer(inPersonal())).toMatchObject({ outcome: 'sent' })
+    const here = { ...PLACE, channel: PERSONAL }
+    expect(await answer(inPersonal(), preview, here)).toMatchObject({ outcome: 'sent' })
     expect(standing()).toMatchObject([{ conversation: PERSONAL }])
     expect(JSON.stringify(standing()[0]?.card)).not.toContain('askedIn')
     expect(calls()).toHaveLength(1)
+  })
+
+  it('in the personal chat about what belongs elsewhere has buttons that go on acting there', async () => {
+    await answer(inPersonal())
+    expect(standing()[0]?.card).toMatchObject({ actions: [{ data: { askedIn: { channel: CHANNEL } } }] })
   })
 
   /** Shows a preview, has its button pressed, and gives what the press left behind. */
