@@ -6,6 +6,7 @@ import { Kysely, SqliteDialect } from 'kysely'
 import { commitmentsOf } from '../src/trail/chain.js'
 import { logFaults } from '../src/trail/record-acts.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
+import { factFaults } from './facts-check.js'
 import {
   conversationFaults,
   draftFaults,
@@ -76,6 +77,7 @@ export function openForChecking(path: string): OpenForChecking {
         check('acts on the records', logOf(file, 'record_acts')),
         check('accesses', logOf(file, 'accesses')),
         check('list of consults', differences(file, 'consults', '*', 'ref')),
+        check('facts of consults', await factFaults(db)),
         check('search index', searchFaults(file)),
         check('drafts', await draftFaults(file, db)),
         check('inbox', inboxFaults(file)),

@@ -1,30 +1,35 @@
-import type { AccessLog } from '../../src/desk/access-log.js'
+import type { Access, AccessLog } from '../../src/desk/access-log.js'
 import { sealRow } from '../../src/trail/record-acts.js'
-import type { Database } from './database.js'
+import type { Database, Writer } from './database.js'
 
 const LONGEST_WORDS = 200
+
+/** Adds one access to the log, behind the last one. The transaction has locked the chain. */
+export async function noteAccess(writer: Writer, { by, what, ref, words, at }: Access): Promise<void> {
+  const last = await writer
+    .selectFrom('accesses')
+    .select(['number', 'hash'])
+    .orderBy('number', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  const content = {
+    at,
+    by_id: by.id,
+    by_name: by.name,
+    what,
+    ref: ref ?? null,
+    words: words?.slice(0, LONGEST_WORDS) ?? null,
+  }
+  await writer.insertInto('accesses').values(sealRow(content, last)).execute()
+}
 
 export function accessLogOf(database: Database): AccessLog {
   const { db } = database
   return {
-    async note({ by, what, ref, words, at }) {
+    async note(access) {
       await db.transaction().execute(async (writer) => {
         await database.lockChain(writer)
-        const last = await writer
-          .selectFrom('accesses')
-          .select(['number', 'hash'])
-          .orderBy('number', 'desc')
-          .limit(1)
-          .executeTakeFirst()
-        const content = {
-          at,
-          by_id: by.id,
-          by_name: by.name,
-          what,
-          ref: ref ?? null,
-          words: words?.slice(0, LONGEST_WORDS) ?? null,
-        }
-        await writer.insertInto('accesses').values(sealRow(content, last)).execute()
+        await noteAccess(writer, access)
       })
     },
 

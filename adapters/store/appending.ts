@@ -1,10 +1,11 @@
-import { fold } from '../../src/consult/consult.js'
+import { fold, opinionsHidden } from '../../src/consult/consult.js'
 import type { ConsultEvent } from '../../src/consult/events.js'
 import { GENESIS, seal } from '../../src/trail/chain.js'
 import { eventWords } from '../../src/trail/event-words.js'
 import { searchText } from '../../src/trail/find.js'
 import { mapFreeTexts } from '../../src/trail/free-texts.js'
 import type { Database, Writer } from './database.js'
+import { keepFacts } from './facts.js'
 import { eventsOf } from './reading.js'
 import { lookAgainAt } from './reminding.js'
 import { wellFormed } from './well-formed.js'
@@ -60,7 +61,7 @@ export async function appendEvents(
   return true
 }
 
-/** Brings what is derived from a consult's events up to date: its row and its search words. */
+/** Brings what is derived from a consult's events up to date: its row, its search words and its facts. */
 export async function derive(database: Database, writer: Writer, ref: string): Promise<void> {
   const events = await eventsOf(writer, ref)
   const [asked] = events
@@ -77,8 +78,11 @@ export async function derive(database: Database, writer: Writer, ref: string): P
     .returning('number')
     .executeTakeFirstOrThrow()
 
+  await keepFacts(writer, number, consult)
+  // What is kept back from a reader must not be found by its words either.
+  const shown = opinionsHidden(consult) ? events.filter(({ type }) => type !== 'opinion-given') : events
   await database.index(writer, number, {
     asked: searchText([ref, asked.at.slice(0, 10), asked.by.name, asked.words, asked.question ?? ''].join(' ')),
-    talk: searchText(events.slice(1).map(eventWords).join(' ')),
+    talk: searchText(shown.slice(1).map(eventWords).join(' ')),
   })
 }

@@ -1,5 +1,6 @@
 import type { Inbound } from '../../src/desk/ports.js'
 import type { Effects, Inbox } from '../../src/desk/store.js'
+import { noteAccess } from './access-log.js'
 import { appendEvents } from './appending.js'
 import type { Database, Writer } from './database.js'
 import { applyDraftChange } from './drafts.js'
@@ -137,5 +138,6 @@ async function bringAbout(
   }
   for (const settings of effects.settings) await keepSettings(writer, settings)
   for (const ref of effects.postAgain) await postAgain(writer, ref, at)
+  for (const access of effects.accesses) await noteAccess(writer, access)
   for (const outbound of effects.outbound) await enqueue(writer, outbound, at, freshSalt)
 }

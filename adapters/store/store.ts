@@ -1,10 +1,10 @@
 import { randomBytes } from 'node:crypto'
-import type { AccessLog } from '../../src/desk/access-log.js'
 import type { Standing, Store } from '../../src/desk/store.js'
 import { accessLogOf } from './access-log.js'
 import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
+import { factsOf, fillFacts } from './facts.js'
 import { inboxOf } from './inbox.js'
 import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
 import { openConsults, trailReading } from './reading.js'
@@ -12,14 +12,13 @@ import { remindingOf, settingsOf } from './reminding.js'
 
 const freshSalt = (): string => randomBytes(16).toString('base64url')
 
-/** The store with what only the record keeping asks of it. */
-export interface KeptStore extends Store {
-  readonly accessLog: AccessLog
-}
+/** The store as a database of ours makes it. */
+export type KeptStore = Store
 
 /** The store over a database of any dialect. Deliveries and messages cut short by a crash are taken up again here. */
 export async function storeOver(database: Database, now: string): Promise<KeptStore> {
   await recoverInterrupted(database, now)
+  await fillFacts(database)
   const { db } = database
   const trail = trailReading(database)
   return {
@@ -29,6 +28,7 @@ export async function storeOver(database: Database, now: string): Promise<KeptSt
       plan: trail.plan,
       find: trail.find,
       newest: trail.newest,
+      ...factsOf(db),
       open: (scope, limit) => openConsults(db, scope, limit),
       settings: (id) => settingsOf(db, id),
       draft: (id) => draftOf(db, id),

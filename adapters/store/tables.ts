@@ -15,6 +15,8 @@ export interface Tables {
   plans: { hash: string; body: Uint8Array }
   plan_pieces: { number: Generated<number>; text: string }
   consults: ConsultTable
+  /** Derived from the events and the plan: what a consult is searched and compared by, as JSON. */
+  facts: { consult: number; row: string }
   drafts: DraftTable
   people: { id: string; name: string; grade: string | null; field: string | null }
   inbox: InboxTable

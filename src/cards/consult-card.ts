@@ -3,6 +3,7 @@ import { OPINION_WORDS, OPINIONS } from '../consult/opinion.js'
 import type { Person } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import { lensPower, refraction } from '../terms/power.js'
+import type { Similar } from '../trail/similar-cases.js'
 import { adviceForThisEye } from './advice.js'
 import type { Block, Card, Choice, Section } from './card.js'
 import { caseSection } from './case-section.js'
@@ -36,6 +37,7 @@ import { lensSection } from './lens-section.js'
 import { riskModelSection, riskSection, surgerySection } from './number-sections.js'
 import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
 import { checklistReasons, checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
+import { similarLine, similarSection } from './similar-section.js'
 import { sourcesSection } from './sources.js'
 import { CONSULT_WORDS } from './words-consult-en.js'
 import { WORDS } from './words-en.js'
@@ -59,6 +61,8 @@ export interface ConsultCardInput {
   readonly consult?: AskedConsult
   /** The plan's picture, where the place it is shown in can show one. */
   readonly picture?: Extract<Block, { kind: 'picture' }>
+  /** Past consults like this one, nearest first; absent where none were looked for. */
+  readonly similar?: readonly Similar[]
   /** Adds the working of every number as a last section; a page unfolds it, a thread would be long. */
   readonly withWorking?: boolean
 }
@@ -137,6 +141,7 @@ export function consultCard(input: ConsultCardInput): Card {
       ...cautionBlocks(plan),
       ...riskBlocks(plan),
       ...questionBlocks(plan, tasks),
+      ...(input.similar === undefined ? [] : [similarLine(input.similar)]),
       ...(hidden ?? answerBlocks(input.opinions, revision, input.comments)),
       ...(consult === undefined ? [] : standingBlocks(consult)),
     ],
@@ -147,6 +152,7 @@ export function consultCard(input: ConsultCardInput): Card {
       ...(consult === undefined ? [] : stateSections(consult)),
       ...(hidden === undefined ? answersSection(input) : []),
       ...planSections(plan, tasks),
+      ...(input.similar === undefined || input.similar.length === 0 ? [] : [similarSection(input.similar)]),
       ...(input.withWorking === true ? workingSection(plan) : []),
     ],
     choices: wanted ? opinionChoices(ref, revision) : [],

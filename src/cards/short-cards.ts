@@ -1,6 +1,6 @@
 import type { Block, Card } from './card.js'
 import { spoken } from './case-words.js'
-import { asSentence, capitalised, dayInWords } from './figures.js'
+import { asSentence, capitalised } from './figures.js'
 import { WORDS } from './words-en.js'
 
 /** Something that may identify a patient: its kind and where it stood, never the text. */
@@ -8,17 +8,6 @@ export interface IdentifierFound {
   readonly kind: string
   /** Line of the message, from 1. */
   readonly line: number
-}
-
-/** One consult that a search found. */
-export interface ConsultFound {
-  readonly ref: string
-  /** ISO date or time. */
-  readonly askedAt: string
-  readonly askedBy: { readonly name: string; readonly grade?: string }
-  readonly opinions: number
-  /** Eye, lens and what was hard, in a line; absent where the plan was not read. */
-  readonly about?: string
 }
 
 const SUMMARY_AT_MOST = 140
@@ -30,7 +19,7 @@ export function summarySentence(text: string, fallback: string): string {
   return first !== '' && first.length <= SUMMARY_AT_MOST ? first : fallback
 }
 
-const shortCard = (title: string, summary: string, first: readonly Block[], rest: Partial<Card> = {}): Card => ({
+export const shortCard = (title: string, summary: string, first: readonly Block[], rest: Partial<Card> = {}): Card => ({
   title,
   summary,
   first,
@@ -81,21 +70,3 @@ export const noteCard = (sentence: string): Card =>
   shortCard(WORDS.noteTitle, summarySentence(sentence, WORDS.noteSummary), [
     { kind: 'line', text: asSentence(sentence), weight: 'plain' },
   ])
-
-function foundLine(found: ConsultFound): string {
-  const asker = found.askedBy.grade === undefined ? found.askedBy.name : `${found.askedBy.name}, ${found.askedBy.grade}`
-  const parts = [found.ref, dayInWords(found.askedAt), WORDS.askedBy(asker), WORDS.answered(found.opinions)]
-  return [...parts, ...(found.about === undefined ? [] : [found.about])].join(' · ')
-}
-
-/** What a search found, best match first. */
-export const foundCard = (query: string, results: readonly ConsultFound[]): Card =>
-  shortCard(
-    WORDS.foundTitle(query),
-    summarySentence(WORDS.foundSummary(results.length, query), WORDS.foundBriefly(results.length)),
-    [
-      results.length === 0
-        ? { kind: 'line', text: WORDS.foundNone, weight: 'plain' }
-        : { kind: 'list', items: results.map(foundLine) },
-    ],
-  )

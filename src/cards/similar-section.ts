@@ -68,7 +68,7 @@ export function similarLine(found: readonly Similar[]): Block {
   const text =
     nearest === undefined
       ? SAID.none
-      : [SAID.count(found.length), ...(reasons ? [SAID.nearest(nearest.row.ref, reasons)] : [])].join('; ')
+      : [SAID.count(found.length), ...(reasons ? [SAID.nearest(nearest.row.ref, reasons)] : [])].join(' ')
   return { kind: 'fact', label: SAID.label, text }
 }
 

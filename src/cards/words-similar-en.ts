@@ -2,11 +2,11 @@ import type { NumberFact, WordFact, YesNoFact } from '../trail/features.js'
 
 /** The words of the part that shows cases like this one. */
 export const SIMILAR_WORDS = {
-  label: 'Cases like this one',
+  label: 'Like this',
   title: 'Cases like this one',
-  none: 'none near enough in the trail',
-  count: (n: number) => (n === 1 ? '1 in the trail' : `${n} in the trail`),
-  nearest: (ref: string, reasons: string) => `nearest ${ref}: ${reasons}`,
+  none: 'no past consult near enough',
+  count: (n: number) => (n === 1 ? '1 past consult' : `${n} past consults`),
+  nearest: (ref: string, reasons: string) => `(nearest ${ref}: ${reasons})`,
   order: 'Where two values stand, the first is of the past case, the second of this eye.',
   convention:
     'Compared on measured facts by scales that are a convention of this project, not validated. Alike in these facts does not mean that the same plan is right.',

@@ -19,3 +19,10 @@ export interface AccessLog {
   /** Accesses to one consult, or to anything, newest first. */
   newest(limit: number, ref?: string): Promise<readonly Access[]>
 }
+
+/** Somebody's look at something. Of a person no more is kept than who it was. */
+export const accessBy = (
+  { id, name }: Pick<Person, 'id' | 'name'>,
+  at: string,
+  seen: Pick<Access, 'what' | 'ref' | 'words'>,
+): Access => ({ by: { id, name }, at, ...seen })

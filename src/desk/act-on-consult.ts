@@ -56,7 +56,7 @@ export async function actOnConsult(
     case 'record':
     case 'theatre':
     case 'consent':
-      return showSheet(inbound, here, command.does, view)
+      return showSheet(inbound, here, command.does, view, deps)
     case 'reminders':
       return command.on
         ? refuse(
@@ -95,7 +95,7 @@ export async function makeDecision(
 ): Promise<Effects> {
   const { ref, place, planHash } = here.consult
   const plan = await view.plan(planHash)
-  if (!plan) throw new Error(`The plan of ${ref} is missing from the trail`)
+  if (!plan) return refuse(inbound, `The plan of ${ref} was erased, so no decision can be held against it. Ask the case anew`)
   const by = await standing(inbound.by, view)
   const lens = decision.lens === undefined ? 'No lens power was stated' : `Lens: ${readBack(decision.lens.powerD)}`
   return carryOut(inbound, here, [{ type: 'decide', by, at: deps.clock.now(), decision, ground: groundOf(plan) }], {

@@ -5,7 +5,9 @@ import { type AskedConsult, fold } from '../consult/consult.js'
 import type { Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import type { Scope } from '../trail/trail-store.js'
-import { within } from './deps.js'
+import { type Looking, maySeeConsult } from './audience.js'
+import { type DeskDeps, within } from './deps.js'
+import { similarBefore } from './similar-here.js'
 import type { DeskView } from './store.js'
 
 /** A consult as it stands and how many events have made it so. */
@@ -25,6 +27,18 @@ export async function consultHere(
   return consult.status !== 'not-asked' && within(scope, consult.place) ? { consult, events: events.length } : undefined
 }
 
+/** The consult of this reference, where this person may see it from where they are. */
+export async function consultFor(
+  looking: Looking,
+  ref: string,
+  view: Pick<DeskView, 'events'>,
+  deps: Pick<DeskDeps, 'reach'>,
+): Promise<StandingConsult | undefined> {
+  const scope = deps.reach(looking.place)
+  const here = await consultHere(view, ref, scope)
+  return here && maySeeConsult(looking, here.consult, scope) ? here : undefined
+}
+
 /** The consult that the thread of this place belongs to. */
 export async function consultOfThread(view: DeskView, place: Place): Promise<StandingConsult | undefined> {
   const ref = await view.consultInThread(place)
@@ -37,17 +51,16 @@ export interface CardOptions {
   readonly withWorking?: boolean
 }
 
+/** What a card is made from. */
+export type CardView = Pick<DeskView, 'events' | 'plan' | 'similarRows' | 'rowsOf'>
+
 /** A consult's card as it stands now; undefined where there is no such consult. */
-export async function currentCard(
-  view: Pick<DeskView, 'events' | 'plan'>,
-  ref: string,
-  options: CardOptions = {},
-): Promise<Card | undefined> {
+export async function currentCard(view: CardView, ref: string, options: CardOptions = {}): Promise<Card | undefined> {
   const here = await consultHere(view, ref, 'everything')
   return here && cardOf(view, here.consult, options)
 }
 
-export async function cardOf(view: Pick<DeskView, 'plan'>, consult: AskedConsult, options: CardOptions = {}): Promise<Card> {
+export async function cardOf(view: Omit<CardView, 'events'>, consult: AskedConsult, options: CardOptions = {}): Promise<Card> {
   const plan = await view.plan(consult.planHash)
   // Gone for good: one that is merely lost is found by whoever examines the trail.
   if (!plan) return erasedCard(consult.ref)
@@ -61,6 +74,7 @@ export async function cardOf(view: Pick<DeskView, 'plan'>, consult: AskedConsult
     opinions: consult.opinions,
     comments: consult.comments.filter(({ deletedAt }) => deletedAt === undefined).length,
     consult,
+    similar: await similarBefore(consult, plan, view),
     openedAt: consult.askedAt,
     ...(picture === undefined ? {} : { picture }),
     ...(options.withWorking === undefined ? {} : { withWorking: options.withWorking }),

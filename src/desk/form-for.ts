@@ -3,7 +3,7 @@ import { type AskPrefill, askForm, changeForm, decideForm, opinionForm, outcomeF
 import type { Person, Place } from '../consult/people.js'
 import { writeCase } from '../intake/case-text.js'
 import { groundOf } from './act-on-consult.js'
-import { consultHere } from './consult-here.js'
+import { consultFor } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { sameChannel } from './put-case.js'
 import type { DeskView } from './store.js'
@@ -26,7 +26,7 @@ export async function formFor(
   deps: DeskDeps,
 ): Promise<Form | undefined> {
   if (form === 'ask') return askForm(about, await prefill(about, { by, place }, view))
-  const here = about.ref === undefined ? undefined : await consultHere(view, about.ref, deps.reach(place))
+  const here = about.ref === undefined ? undefined : await consultFor({ by, place }, about.ref, view, deps)
   if (!here) return undefined
   const { consult } = here
   // The revision that the person had before them is answered, not the one that came meanwhile.
@@ -34,7 +34,8 @@ export async function formFor(
   if (form === 'opinion') return opinionForm(stated, consult, by.id)
   if (form === 'outcome') return outcomeForm(stated, consult, deps.today())
   const plan = await view.plan(consult.planHash)
-  if (!plan) throw new Error(`The plan of ${consult.ref} is missing from the trail`)
+  // Erased: there is nothing left to change or to decide on.
+  if (!plan) return undefined
   switch (form) {
     case 'change':
       return changeForm(stated, writeCase(plan.case))

@@ -3,11 +3,12 @@ import { guidanceCard } from '../cards/short-cards.js'
 
 /** What else may be written, to be copied. Examples of a case come with the message itself. */
 const ALSO: readonly string[] = [
-  'find staphyloma sub-Tenon',
+  'find staphyloma sub-Tenon AL>30',
   'MARSH-7 (shows that consult)',
   'MARSH-7 agree but: stain the capsule',
   'MARSH-7 change: AL 29.70 (for its asker)',
   'MARSH-7 decide: A chop; B manual extraction; if it does not crack; operates consultant; lens +9.0',
+  'MARSH-7 near miss: wrong lens on the tray, seen at the pause (for its asker)',
   'MARSH-7 task: B-scan @NAME by Friday',
   'home (what waits for you)',
   'me: consultant, cornea',

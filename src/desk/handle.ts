@@ -2,10 +2,11 @@ import type { FormId } from '../cards/form.js'
 import { identifiersCard } from '../cards/short-cards.js'
 import { typedAsking } from '../consult/asking.js'
 import { opinion as opinionOf, typedAnswer } from '../consult/typed-answer.js'
+import { accessBy } from './access-log.js'
 import { actOnConsult, isLead, reveal, stopReminders } from './act-on-consult.js'
 import { addComment, giveOpinion, NO_SUCH_CONSULT } from './answer-consult.js'
 import { type Command, commandIn, refAt } from './command.js'
-import { cardOf, consultHere, consultOfThread, type StandingConsult } from './consult-here.js'
+import { cardOf, consultFor, consultOfThread, type StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { describePerson } from './describe-person.js'
 import { homeFor } from './home.js'
@@ -62,7 +63,7 @@ async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<
     case 'cancel-draft':
       return cancelDraft(inbound, does.draftId, view)
     case 'give-opinion': {
-      const here = await consultHere(view, does.ref, deps.reach(inbound.place))
+      const here = await consultFor(inbound, does.ref, view, deps)
       if (!here) return refuse(inbound, NO_SUCH_CONSULT)
       const opinion = opinionOf(does.opinion, inbound.sentence ?? '')
       return giveOpinion(inbound, here, { opinion, revision: does.revision }, view, deps)
@@ -72,12 +73,12 @@ async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<
       return refuse(inbound, `That form could not be opened here. ${TYPED_INSTEAD[does.form]}`)
     case 'reveal':
     case 'stop-reminders': {
-      const here = await consultHere(view, does.ref, deps.reach(inbound.place))
+      const here = await consultFor(inbound, does.ref, view, deps)
       if (!here) return refuse(inbound, NO_SUCH_CONSULT)
       return does.action === 'reveal' ? reveal(inbound, here, view, deps) : stopReminders(inbound, here, view, deps)
     }
     case 'task-done': {
-      const here = await consultHere(view, does.ref, deps.reach(inbound.place))
+      const here = await consultFor(inbound, does.ref, view, deps)
       if (!here) return refuse(inbound, NO_SUCH_CONSULT)
       return finishTask(inbound, here, { task: does.task, result: inbound.sentence?.trim() ?? '' }, view, deps)
     }
@@ -126,10 +127,13 @@ async function aboutConsult(
   view: DeskView,
   deps: DeskDeps,
 ): Promise<Effects | undefined> {
-  const here = await consultHere(view, ref, deps.reach(inbound.place))
+  const here = await consultFor(inbound, ref, view, deps)
   const meant = rest === '' || typedAnswer(rest) !== undefined || threadCommand(rest, deps.today()) !== undefined
   if (!here) return meant ? refuse(inbound, NO_SUCH_CONSULT) : undefined
-  if (rest === '') return only(inbound, await cardOf(view, here.consult))
+  if (rest === '') {
+    const viewed = accessBy(inbound.by, deps.clock.now(), { what: 'viewed', ref })
+    return { ...only(inbound, await cardOf(view, here.consult)), accesses: [viewed] }
+  }
   return talk(inbound, here, rest, view, deps)
 }
 

@@ -3,7 +3,7 @@ import { type HomeItem, homeCard } from '../cards/home-card.js'
 import { CONSULT_WORDS } from '../cards/words-consult-en.js'
 import { type AskedConsult, openTasks } from '../consult/consult.js'
 import type { Person, Place } from '../consult/people.js'
-import { consultHere } from './consult-here.js'
+import { consultFor } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { aboutPlan } from './look-up.js'
 import type { DeskView } from './store.js'
@@ -18,11 +18,10 @@ export async function homeFor(
   view: DeskView,
   deps: DeskDeps,
 ): Promise<Card> {
-  const scope = deps.reach(place)
   const waiting: HomeItem[] = []
   const own: HomeItem[] = []
-  for (const ref of await view.open(scope, LOOKED_AT)) {
-    const here = await consultHere(view, ref, scope)
+  for (const ref of await view.open(deps.reach(place), LOOKED_AT)) {
+    const here = await consultFor({ by, place }, ref, view, deps)
     if (!here) continue
     const waits = waitsFor(here.consult, by, deps.today())
     const mine = here.consult.askedBy.id === by.id

@@ -1,5 +1,5 @@
 import { NO_SUCH_CONSULT } from './answer-consult.js'
-import { consultHere } from './consult-here.js'
+import { consultFor } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
 import { note, refuse } from './replies.js'
@@ -7,7 +7,7 @@ import type { DeskView, Effects } from './store.js'
 
 /** Sends a card again of which nobody knows whether it stands there, because its asker looked and it does not. */
 export async function postAgain(inbound: Inbound, ref: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
-  const here = await consultHere(view, ref, deps.reach(inbound.place))
+  const here = await consultFor(inbound, ref, view, deps)
   if (!here) return refuse(inbound, NO_SUCH_CONSULT)
   if (here.consult.askedBy.id !== inbound.by.id)
     return refuse(inbound, `Only ${here.consult.askedBy.name}, who asked ${ref}, can post it again`)

@@ -30,7 +30,7 @@ export async function remind(inbound: Extract<Inbound, { kind: 'reminder' }>, vi
   const events: readonly ConsultEvent[] = [...asked, ...sent]
   const now = events.reduce<Consult>(evolve, consult)
   const plan = await view.plan(consult.planHash)
-  if (now.status === 'not-asked' || !plan) throw new Error(`The plan of ${ref} is missing from the trail`)
+  if (now.status === 'not-asked') throw new Error(`The trail is broken: ${ref} was not asked`)
   const { place } = consult
   return {
     ...NO_EFFECTS,
@@ -38,7 +38,7 @@ export async function remind(inbound: Extract<Inbound, { kind: 'reminder' }>, vi
     expected: here.events,
     outbound: [
       { kind: 'consult-card', ref, place },
-      { kind: 'thread-note', ref, place, card: reminderCard(now, kind, eyeInWords(plan.case)), mentions: to },
+      { kind: 'thread-note', ref, place, card: reminderCard(now, kind, plan === undefined ? ref : eyeInWords(plan.case)), mentions: to },
     ],
   }
 }

@@ -24,7 +24,7 @@ export async function reviseCase(
   const by = await standing(inbound.by, view)
   const at = deps.clock.now()
   const before = await view.plan(consult.planHash)
-  if (!before) throw new Error(`The plan of ${ref} is missing from the trail`)
+  if (!before) return refuse(inbound, `The plan of ${ref} was erased, so it cannot be changed. Ask the case anew`)
   // Who may change it is decided before anything is computed, and the new plan is judged with the rest below.
   if (by.id !== consult.askedBy.id)
     return carryOut(inbound, here, [{ type: 'revise', by, at, planHash: '', words: '', changed: [] }], NOTHING_TOLD)

@@ -2,9 +2,12 @@ import type { Card } from '../cards/card.js'
 import { consentWording } from '../cards/documents/consent-wording.js'
 import { recordSummary } from '../cards/documents/record-summary.js'
 import { theatreSheet } from '../cards/documents/theatre-sheet.js'
+import { erasedCard } from '../cards/short-cards.js'
 import type { AskedConsult } from '../consult/consult.js'
 import type { Plan } from '../plan/plan.js'
+import { accessBy } from './access-log.js'
 import type { StandingConsult } from './consult-here.js'
+import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
 import { only } from './replies.js'
 import type { DeskView, Effects } from './store.js'
@@ -19,13 +22,20 @@ const SHEETS = {
 export type Sheet = keyof typeof SHEETS
 
 /** Shows one of them to the person who asked for it, and to nobody else. */
-export async function showSheet(inbound: Inbound, { consult }: StandingConsult, sheet: Sheet, view: DeskView): Promise<Effects> {
-  return only(inbound, await sheetOf(consult, sheet, view))
+export async function showSheet(
+  inbound: Inbound,
+  { consult }: StandingConsult,
+  sheet: Sheet,
+  view: DeskView,
+  { clock }: Pick<DeskDeps, 'clock'>,
+): Promise<Effects> {
+  const viewed = accessBy(inbound.by, clock.now(), { what: 'viewed', ref: consult.ref, words: sheet })
+  return { ...only(inbound, await sheetOf(consult, sheet, view)), accesses: [viewed] }
 }
 
 /** One of the sheets of a consult, for a page or a file as well. */
 export async function sheetOf(consult: AskedConsult, sheet: Sheet, view: Pick<DeskView, 'plan'>): Promise<Card> {
   const plan = await view.plan(consult.planHash)
-  if (!plan) throw new Error(`The plan of ${consult.ref} is missing from the trail`)
+  if (!plan) return erasedCard(consult.ref)
   return SHEETS[sheet](consult, plan)
 }

@@ -1,7 +1,9 @@
 import type { Asking, ConsultEvent } from '../consult/events.js'
 import type { Person, Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
+import type { FeatureRows } from '../trail/features.js'
 import type { Scope, TrailReading } from '../trail/trail-store.js'
+import type { Access, AccessLog } from './access-log.js'
 import type { Delivery, Inbound, Outbound } from './ports.js'
 
 /** A case as it was understood, shown to its asker and not yet put to the team. Belongs to one person and one place. */
@@ -63,6 +65,8 @@ export interface Effects {
   readonly settings: readonly PersonSettings[]
   /** Consults whose unsent messages a person has asked to be sent again. */
   readonly postAgain: readonly string[]
+  /** What a person is shown by this, for the access log. */
+  readonly accesses: readonly Access[]
 }
 
 export const NO_EFFECTS: Effects = {
@@ -74,13 +78,14 @@ export const NO_EFFECTS: Effects = {
   outbound: [],
   settings: [],
   postAgain: [],
+  accesses: [],
 }
 
 /** How it stands with the messages of a consult's card. */
 export type CardStanding = 'none' | 'waiting' | 'posted' | 'possibly-posted' | 'refused'
 
 /** What the desk may look at while it works out the effects of a delivery. */
-export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'> {
+export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'>, FeatureRows {
   /** The consults that are neither closed nor withdrawn, newest first. */
   open(scope: Scope, limit: number): Promise<readonly string[]>
   settings(id: string): Promise<PersonSettings | undefined>
@@ -248,6 +253,7 @@ export interface Store {
   readonly outbox: Outbox
   readonly conversations: Conversations
   readonly reminding: Reminding
+  readonly accessLog: AccessLog
   standing(): Promise<Standing>
   close(): Promise<void>
 }

@@ -3,7 +3,7 @@ import { noteCard } from '../cards/short-cards.js'
 import type { Decided } from '../consult/decided.js'
 import { makeDecision, recordOutcome } from './act-on-consult.js'
 import { giveOpinion, NO_SUCH_CONSULT } from './answer-consult.js'
-import { consultHere, type StandingConsult } from './consult-here.js'
+import { consultFor, type StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { askingIn, formFaults, listIn, opinionIn, outcomeIn, signedIn, type Values, valueIn } from './form-values.js'
 import type { Inbound } from './ports.js'
@@ -22,7 +22,7 @@ export async function takeForm(inbound: FormAnswers, view: DeskView, deps: DeskD
   if (faults.length > 0)
     return only(inbound, withAnswers(`Nothing was recorded. ${faults.map((fault) => `${fault}.`).join(' ')}`, values))
   if (form === 'ask') return askByForm(inbound, view, deps)
-  const here = about.ref === undefined ? undefined : await consultHere(view, about.ref, deps.reach(inbound.place))
+  const here = about.ref === undefined ? undefined : await consultFor(inbound, about.ref, view, deps)
   if (!here) return refuse(inbound, NO_SUCH_CONSULT)
   const effects = await takeOn(inbound, here, view, deps)
   return effects.events.length > 0 ? effects : answeredWithValues(effects, values)

@@ -32,6 +32,8 @@ export function threadCommand(text: string, today: string): ThreadCommand | unde
   if (decision !== undefined) return { does: 'decide', text: decision }
   const outcome = after(said, /^outcome\s*:\s*(?<said>\S.*)$/isu)
   if (outcome !== undefined) return { does: 'outcome', text: outcome }
+  const nearMiss = after(said, /^near[ -]miss\s*:\s*(?<said>\S.*)$/isu)
+  if (nearMiss !== undefined) return { does: 'outcome', text: `near miss: ${nearMiss}` }
   if (/^reveal[.!]?$/iu.test(said)) return { does: 'reveal' }
   for (const does of ['withdraw', 'close', 'reopen'] as const) {
     const because = new RegExp(`^${does}(?:\\s*:\\s*(?<said>.*)|[.!]?)$`, 'isu').exec(said)

@@ -1,6 +1,7 @@
 import { DENSITY_BANDS } from '../case/nuclear-density.js'
-import { type AskedConsult, decisionOf } from '../consult/consult.js'
+import { type AskedConsult, decisionOf, opinionsHidden } from '../consult/consult.js'
 import { outcomeInWords } from '../consult/outcome.js'
+import type { Person, Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import { STEPS, type Step } from '../terms/steps.js'
 import type { Scope } from './trail-store.js'
@@ -73,9 +74,23 @@ export interface FeatureRow {
   readonly decision?: { readonly planA: string; readonly lensD?: number }
 }
 
-/** What a store gives to be gone through: the rows of the consults that may be seen. */
+/** A row with where its consult stands and whose it is, so that it is shown to those alone who may see it. */
+export interface PlacedRow extends FeatureRow {
+  readonly place: Place
+  readonly askedBy: Person
+  readonly planHash: string
+  /** How many colleagues have answered. */
+  readonly opinions: number
+  /** Ids, or names where no more is known, of those who have a part in it. */
+  readonly partOf: readonly string[]
+}
+
+/** What a store keeps of each consult to be gone through; made when something is appended, never at reading. */
 export interface FeatureRows {
-  similarRows(scope: Scope): AsyncIterable<FeatureRow> | Iterable<FeatureRow>
+  /** The rows of the consults asked last, newest first. `before`: only of those asked before this ISO time. */
+  similarRows(scope: Scope, limit: number, before?: string): AsyncIterable<PlacedRow>
+  /** The rows of these consults, in the order given. */
+  rowsOf(refs: readonly string[]): Promise<readonly PlacedRow[]>
 }
 
 /**
@@ -93,13 +108,31 @@ export function featuresOf(consult: AskedConsult, plan: Plan | undefined): Featu
     words: present(WORD_FACTS, (fact) => facts?.[fact]?.value),
     yesNo: present(YES_NO_FACTS, (fact) => facts?.[fact]?.value),
     steps: stepsOf(consult, plan),
-    people: [...new Set([consult.askedBy, ...consult.opinions.map(({ by }) => by)].map(({ name }) => name))],
+    people: [...new Set([consult.askedBy, ...shownOpinions(consult).map(({ by }) => by)].map(({ name }) => name))],
     ...(consult.outcomes.length === 0
       ? {}
       : { outcome: consult.outcomes.map(({ outcome }) => outcomeInWords(outcome)).join('; ') }),
     ...(decided ? { decision: { planA: decided.planA, ...(decided.lens ? { lensD: decided.lens.powerD } : {}) } } : {}),
   }
 }
+
+/** The row with its place and its people. */
+export function placedRow(consult: AskedConsult, plan: Plan | undefined): PlacedRow {
+  const { place, askedBy, askedBefore, planHash, opinions, comments, asking, deputyAsked, tasks } = consult
+  const people = [askedBy, ...askedBefore, ...opinions.map(({ by }) => by), ...comments.map(({ by }) => by)]
+  const named = [...(asking.asked ?? []), asking.deputy, deputyAsked?.deputy, ...tasks.map(({ owner }) => owner)]
+  return {
+    ...featuresOf(consult, plan),
+    place,
+    askedBy,
+    planHash,
+    opinions: opinions.length,
+    partOf: [...new Set([...people.map(({ id }) => id), ...named.filter((name) => name !== undefined)])],
+  }
+}
+
+/** What is kept back from the reader of a card is kept back from a search as well. */
+const shownOpinions = (consult: AskedConsult): AskedConsult['opinions'] => (opinionsHidden(consult) ? [] : consult.opinions)
 
 function present<Fact extends string, Value>(
   facts: readonly Fact[],
@@ -129,9 +162,9 @@ function numbersOf(plan: Plan): FeatureRow['numbers'] {
   })
 }
 
-function stepsOf({ opinions }: AskedConsult, plan: Plan | undefined): readonly Step[] {
+function stepsOf(consult: AskedConsult, plan: Plan | undefined): readonly Step[] {
   const concerned = new Set<Step>([
-    ...opinions.flatMap(({ opinion }) => opinion.steps),
+    ...shownOpinions(consult).flatMap(({ opinion }) => opinion.steps),
     ...(plan?.precautions ?? []).flatMap(({ finding, place, step }) => (finding === 'fires' && place === 'eye' ? [step] : [])),
   ])
   return STEPS.filter((step) => concerned.has(step))

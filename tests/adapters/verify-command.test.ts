@@ -125,6 +125,13 @@ const CHANGES: readonly (readonly [table: string, statement: string, named: stri
   ['consults', "delete from consults where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
   ['consults', "insert into consults values (99, 'MOOR-1', 'slack', 'T1', '2026', 0, 'asked')", 'list of consults: MOOR-1'],
   ['consults', "update consults set status = 'closed' where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
+  [
+    'facts',
+    "update facts set row = json_set(row, '$.numbers.axialLengthMm', 22) where consult = 2",
+    'facts of consults: QUAY-2 is not',
+  ],
+  ['facts', 'delete from facts where consult = 2', 'facts of consults: QUAY-2 has none'],
+  ['facts', "insert into facts values (99, '{}')", 'facts of consults: number 99'],
   ['texts', "update texts set text = null, salt = null where text = 'flat on B-scan'", 'erasures: texts: '],
   [
     'plans',

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { foundCard } from '../../src/cards/found-card.js'
 import { type PreviewInput, previewCard } from '../../src/cards/preview-card.js'
-import { foundCard, guidanceCard, identifiersCard, noteCard, refusalCard, summarySentence } from '../../src/cards/short-cards.js'
+import { guidanceCard, identifiersCard, noteCard, refusalCard, summarySentence } from '../../src/cards/short-cards.js'
 import { plainText } from '../../src/views/plain.js'
 import { slackMessages } from '../../src/views/slack-blocks.js'
 import { A_PLAN } from './a-plan.js'
@@ -61,6 +62,8 @@ describe('the preview', () => {
   })
 })
 
+const ALL = { page: 1, perPage: 5, total: 1, notStated: 0, lookedThroughAll: true }
+
 describe('short cards', () => {
   it('name the kind and the line of an identifier and what to do', () => {
     const text = shown(identifiersCard([{ kind: 'date-of-birth', line: 2 }]))
@@ -70,8 +73,8 @@ describe('short cards', () => {
 
   it('list what a search found, and what to try when nothing was', () => {
     const found = { ref: 'MARSH-7', askedAt: '2026-11-24T18:00:00Z', askedBy: { name: 'B. Asker' }, opinions: 2 }
-    expect(shown(foundCard('brown', [found]))).toContain('MARSH-7 · 24 Nov 2026 · Asked by B. Asker · 2 answers')
-    expect(shown(foundCard('brown', []))).toContain('Nothing found.')
+    expect(shown(foundCard('brown', [found], ALL))).toContain('MARSH-7 · 24 Nov 2026 · Asked by B. Asker · 2 answers')
+    expect(shown(foundCard('brown', [], { ...ALL, total: 0 }))).toContain('Nothing found.')
   })
 
   it('show examples as they are to be typed', () => {
@@ -80,7 +83,7 @@ describe('short cards', () => {
 
   it('always have a summary that fits a notification', () => {
     const long = 'word '.repeat(60).trim()
-    const cards = [refusalCard(long), noteCard(long), guidanceCard(long, []), foundCard(long, [])]
+    const cards = [refusalCard(long), noteCard(long), guidanceCard(long, []), foundCard(long, [], { ...ALL, total: 0 })]
     expect(cards.filter((card) => card.summary.length > 140 || card.summary === '')).toEqual([])
     expect(summarySentence(`Short first. ${long}`, 'fallback')).toBe('Short first.')
   })

@@ -37,13 +37,13 @@ describe('the line about cases like this one', () => {
   it('gives the number, the nearest and why it is near', () => {
     expect(similarLine([similar(), similar()])).toEqual({
       kind: 'fact',
-      label: 'Cases like this one',
-      text: '2 in the trail; nearest MARSH-7: AL 29.40 vs 29.60 mm, both very hard nucleus, both no fundal view',
+      label: 'Like this',
+      text: '2 past consults (nearest MARSH-7: AL 29.40 vs 29.60 mm, both very hard nucleus, both no fundal view)',
     })
   })
 
   it('says so when there is none', () => {
-    expect(similarLine([])).toMatchObject({ text: 'none near enough in the trail' })
+    expect(similarLine([])).toMatchObject({ text: 'no past consult near enough' })
   })
 })
 
@@ -70,7 +70,7 @@ describe('the section about cases like this one', () => {
   })
 
   it('says that there is none', () => {
-    expect(similarSection([]).blocks[0]).toMatchObject({ text: 'None near enough in the trail' })
+    expect(similarSection([]).blocks[0]).toMatchObject({ text: 'No past consult near enough' })
   })
 
   it('keeps the sign of refractions and powers', () => {

@@ -17,7 +17,11 @@ export const said = (text: string, by: Person = ASKER): Inbound => ({
   reply: { to: 'here' },
 })
 
-export const askedAs = (ref: string, question: string, changes: { place?: Place; axialLengthMm?: number; at?: string } = {}) => {
+export const askedAs = (
+  ref: string,
+  question: string,
+  changes: { place?: Place; axialLengthMm?: number; at?: string; hideUntil?: number } = {},
+) => {
   const plan = inventedPlan({
     question,
     ...(changes.axialLengthMm === undefined ? {} : { axialLengthMm: changes.axialLengthMm }),
@@ -30,6 +34,7 @@ export const askedAs = (ref: string, question: string, changes: { place?: Place;
     place: changes.place ?? PLACE,
     planHash: contentHash(plan),
     words: searchWords(plan),
+    ...(changes.hideUntil === undefined ? {} : { hideUntil: changes.hideUntil }),
   }
   return { event, plan: { hash: contentHash(plan), plan } }
 }

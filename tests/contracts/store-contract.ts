@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe } from 'vitest'
 import type { KeptStore } from '../../adapters/store/store.js'
 import { conversationContract } from './conversation-contract.js'
 import { draftContract } from './draft-contract.js'
+import { factsContract } from './facts-contract.js'
 import { inboxContract } from './inbox-contract.js'
 import { lifeContract } from './life-contract.js'
 import { outboxContract } from './outbox-contract.js'
@@ -24,6 +25,7 @@ export function storeContract(name: string, create: () => Promise<KeptStore>): v
     inboxContract(bench)
     trailContract(bench)
     searchContract(bench)
+    factsContract(bench)
     draftContract(bench)
     outboxContract(bench)
     conversationContract(bench)

@@ -8,6 +8,7 @@ import type { Inbound, Outbound } from '../../src/desk/ports.js'
 import { sameChannel } from '../../src/desk/put-case.js'
 import type { CardStanding, DeskView, Effects, KeptDraft, PersonSettings } from '../../src/desk/store.js'
 import type { Plan } from '../../src/plan/plan.js'
+import { type PlacedRow, placedRow } from '../../src/trail/features.js'
 import type { Query } from '../../src/trail/find.js'
 import type { Found, Scope } from '../../src/trail/trail-store.js'
 import { ASKER, at, PLACE } from '../consult/invented-people.js'
@@ -48,6 +49,11 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
         ? [{ ref, askedAt: asked.at, askedBy: asked.by, place: asked.place, planHash: asked.planHash, opinions: 0 }]
         : [],
     )
+  const rowOf = (ref: string): PlacedRow => {
+    const consult = fold(events.get(ref) ?? [])
+    if (consult.status === 'not-asked') throw new Error(`${ref} was not asked`)
+    return placedRow(consult, plans.get(consult.planHash))
+  }
   const view: DeskView = {
     open: async () =>
       [...events.keys()].filter((ref) => {
@@ -62,6 +68,11 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
       return found()
     },
     newest: async () => found(),
+    async *similarRows(_scope, limit, before) {
+      const newest = [...events.keys()].map(rowOf).toSorted((one, other) => other.askedAt.localeCompare(one.askedAt))
+      yield* newest.filter(({ askedAt }) => before === undefined || askedAt < before).slice(0, limit)
+    },
+    rowsOf: async (refs) => refs.filter((ref) => events.has(ref)).map(rowOf),
     draft: async (id) => drafts.get(id),
     newestDraft: async (by, place) =>
       [...drafts.values()].findLast((draft) => draft.by === by && 'text' in draft && sameChannel(draft.place, place))?.id,

@@ -200,4 +200,7 @@ export const MIGRATIONS: readonly string[] = [
   create trigger accesses_are_never_emptied before truncate on accesses
     for each statement execute function soundings_refuse('an access is never removed');
   `,
+  `
+  create table facts (consult bigint primary key, "row" text not null);
+  `,
 ]

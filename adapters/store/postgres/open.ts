@@ -201,7 +201,7 @@ function databaseOver(db: Kysely<Tables>): Database {
     },
 
     async scrub() {
-      for (const table of ['texts', 'plans', 'search', 'drafts', 'inbox']) await sql.raw(`vacuum ${table}`).execute(db)
+      for (const table of ['texts', 'plans', 'search', 'facts', 'drafts', 'inbox']) await sql.raw(`vacuum ${table}`).execute(db)
     },
 
     close: () => db.destroy(),

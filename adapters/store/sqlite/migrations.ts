@@ -211,4 +211,7 @@ export const MIGRATIONS: readonly string[] = [
   create trigger accesses_are_never_removed before delete on accesses
     begin select raise(abort, 'an access is never removed'); end;
   `,
+  `
+  create table facts (consult integer primary key, row text not null) strict;
+  `,
 ]

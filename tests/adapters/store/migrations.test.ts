@@ -9,7 +9,7 @@ import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { sha256 } from '../../../src/trail/chain.js'
 import { examineTrail } from '../../../src/trail/examine.js'
 import { queryOf } from '../../../src/trail/find.js'
-import { ASKER, at, PLACE } from '../../consult/invented-people.js'
+import { ASKER, at, CORNEA, PLACE } from '../../consult/invented-people.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'soundings-migrations-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -49,6 +49,7 @@ describe('a trail that an earlier version wrote', () => {
       expect(opinion).toMatchObject({ opinion: { sentence: 'stain the capsule' } })
       const query = queryOf('staphyloma stain')
       expect(query && (await store.trail.find(query, 'everything', 5))).toMatchObject([{ ref: 'MARSH-7', opinions: 1 }])
+      expect(await store.view.rowsOf(['MARSH-7'])).toMatchObject([{ ref: 'MARSH-7', opinions: 1, partOf: [ASKER.id, CORNEA.id] }])
       expect(await store.view.draft('d1')).toMatchObject({ text: 'LE AL 29.60' })
       expect(await store.view.person(ASKER.id)).toEqual(ASKER)
       expect((await store.inbox.next(at(9)))?.inbound).toMatchObject({ text: 'not handled yet' })
@@ -87,5 +88,5 @@ describe('a step of the schema that was released', () => {
   })
 })
 
-const SQLITE_STEPS = ['1dd71625ce46af38', 'f7c0859bed38cf90', 'e1037e24ba17e501']
-const POSTGRES_STEPS: readonly string[] = []
+const SQLITE_STEPS = ['1dd71625ce46af38', 'f7c0859bed38cf90', 'e1037e24ba17e501', 'd116fde3b14c387d']
+const POSTGRES_STEPS = ['22f90b69f0123c5f']

@@ -1,0 +1,93 @@
+import { type AskedConsult, fold } from '../../src/consult/consult.js'
+import { type FeatureRows, type PlacedRow, placedRow } from '../../src/trail/features.js'
+import type { Database, Reader, Writer } from './database.js'
+import { eventsOf, planOf } from './reading.js'
+
+const ROWS_AT_ONCE = 500
+
+/** What consults are searched and compared by. Rows are read in pieces, so that a long trail needs no more memory. */
+export function factsOf(reader: Reader): FeatureRows {
+  return {
+    async *similarRows(scope, limit, before) {
+      let last: { asked_at: string; number: number } | undefined
+      for (let given = 0; given < limit; ) {
+        const wanted = Math.min(ROWS_AT_ONCE, limit - given)
+        let query = reader
+          .selectFrom('consults')
+          .innerJoin('facts', 'facts.consult', 'consults.number')
+          .select(['consults.number', 'consults.asked_at', 'facts.row'])
+          .orderBy('consults.asked_at', 'desc')
+          .orderBy('consults.number', 'desc')
+          .limit(wanted)
+        if (scope !== 'everything')
+          query = query.where('consults.platform', '=', scope.platform).where('consults.workspace', '=', scope.workspace)
+        if (before !== undefined) query = query.where('consults.asked_at', '<', before)
+        const from = last
+        if (from)
+          query = query
+            .where('consults.asked_at', '<=', from.asked_at)
+            .where(({ or, eb }) => or([eb('consults.asked_at', '<', from.asked_at), eb('consults.number', '<', from.number)]))
+        const rows = await query.execute()
+        for (const { row } of rows) yield JSON.parse(row) as PlacedRow
+        given += rows.length
+        last = rows.at(-1)
+        if (rows.length < wanted) return
+      }
+    },
+
+    async rowsOf(refs) {
+      const rows = new Map<string, PlacedRow>()
+      for (let from = 0; from < refs.length; from += ROWS_AT_ONCE) {
+        const found = await reader
+          .selectFrom('consults')
+          .innerJoin('facts', 'facts.consult', 'consults.number')
+          .select(['consults.ref', 'facts.row'])
+          .where('consults.ref', 'in', refs.slice(from, from + ROWS_AT_ONCE))
+          .execute()
+        for (const { ref, row } of found) rows.set(ref, JSON.parse(row) as PlacedRow)
+      }
+      return refs.flatMap((ref) => rows.get(ref) ?? [])
+    },
+  }
+}
+
+/** The facts of a consult as they are kept: the text is the same for the same consult and plan. */
+export async function factsText(reader: Reader, consult: AskedConsult): Promise<string> {
+  // An altered plan is for whoever examines the trail to find; it keeps nobody from answering.
+  const plan = await planOf(reader, consult.planHash).catch(() => undefined)
+  return JSON.stringify(placedRow(consult, plan))
+}
+
+/** Puts the facts of a consult in place of those it had. */
+export async function keepFacts(writer: Writer, number: number, consult: AskedConsult): Promise<void> {
+  const row = await factsText(writer, consult)
+  await writer
+    .insertInto('facts')
+    .values({ consult: number, row })
+    .onConflict((conflict) => conflict.column('consult').doUpdateSet({ row }))
+    .execute()
+}
+
+/** Makes the facts of consults that an earlier version wrote without them. */
+export async function fillFacts(database: Database): Promise<void> {
+  for (;;) {
+    const filled = await database.db.transaction().execute(async (writer) => {
+      await database.lockChain(writer)
+      const rows = await writer
+        .selectFrom('consults')
+        .leftJoin('facts', 'facts.consult', 'consults.number')
+        .select(['consults.number', 'consults.ref'])
+        .where('facts.consult', 'is', null)
+        .orderBy('consults.number')
+        .limit(ROWS_AT_ONCE)
+        .execute()
+      for (const { number, ref } of rows) {
+        const consult = fold(await eventsOf(writer, ref))
+        if (consult.status === 'not-asked') throw new Error(`The trail is broken: ${ref} was not asked`)
+        await keepFacts(writer, number, consult)
+      }
+      return rows.length
+    })
+    if (filled < ROWS_AT_ONCE) return
+  }
+}

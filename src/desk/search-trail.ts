@@ -1,0 +1,98 @@
+import { fold } from '../consult/consult.js'
+import type { Plan } from '../plan/plan.js'
+import { type AskedFor, asksForFacts, matchesFacts } from '../trail/asked-for.js'
+import { excerptOf, textsOf } from '../trail/excerpt.js'
+import type { FeatureRows, PlacedRow } from '../trail/features.js'
+import { type QueryFault, readQuery } from '../trail/query-language.js'
+import type { Scope, TrailReading } from '../trail/trail-store.js'
+import { type Looking, maySee } from './audience.js'
+
+export type SearchView = Pick<TrailReading, 'find' | 'events' | 'plan'> & FeatureRows
+
+/** One consult on a page of what was found. */
+export interface Hit {
+  readonly row: PlacedRow
+  /** Absent where it was erased. */
+  readonly plan?: Plan
+  /** Where in the talk the words stand, marked. */
+  readonly excerpt?: string
+}
+
+export interface HitPage {
+  readonly kind: 'page'
+  readonly words: string
+  /** From 1. */
+  readonly page: number
+  readonly hits: readonly Hit[]
+  /** How many there are on all pages, as far as was looked. */
+  readonly total: number
+  /** How many more would be found if a fact that was asked for were known of them. */
+  readonly notStated: number
+  /** True where there may be more than was looked through. */
+  readonly lookedThroughAll: boolean
+}
+
+/** Far more than anybody reads; a longer list of matches costs time and is answered by more words. */
+const MOST_MATCHES = 500
+/** Consults gone through where no words narrow the search. */
+const MOST_ROWS = 20_000
+
+/** `WORDS page 2`: what to look for, and which page of it. */
+export function pageWanted(said: string): { readonly words: string; readonly page: number } {
+  const paged = /^(?<words>.*\S)\s+page\s+(?<page>[1-9]\d{0,2})$/isu.exec(said.trim())
+  return { words: paged?.groups?.['words'] ?? said.trim(), page: Number(paged?.groups?.['page'] ?? 1) }
+}
+
+/** Looks through the trail for what was written, best match first, and finds only what this person may see from where they are. */
+export async function searchTrail(
+  said: string,
+  looking: Looking,
+  scope: Scope,
+  perPage: number,
+  view: SearchView,
+): Promise<HitPage | { readonly kind: 'faults'; readonly faults: readonly QueryFault[] }> {
+  const { words, page } = pageWanted(said)
+  const read = readQuery(words)
+  if (read.kind === 'faults') return read
+  const found = await rowsFor(read.query, looking, scope, view)
+  const shown = found.rows.slice((page - 1) * perPage, page * perPage)
+  return {
+    kind: 'page',
+    words,
+    page,
+    hits: await Promise.all(shown.map((row) => hitOf(row, read.query, view))),
+    total: found.rows.length,
+    notStated: found.notStated,
+    lookedThroughAll: found.lookedThroughAll,
+  }
+}
+
+async function rowsFor(query: AskedFor, looking: Looking, scope: Scope, view: SearchView) {
+  const rows: PlacedRow[] = []
+  let notStated = 0
+  let seen = 0
+  const take = (row: PlacedRow): void => {
+    if (!maySee(looking, row, scope)) return
+    const matches = asksForFacts(query) ? matchesFacts(query, row) : 'yes'
+    if (matches === 'yes' && rows.length < MOST_MATCHES) rows.push(row)
+    else if (matches === 'unknown') notStated += 1
+  }
+  if (query.words) {
+    const found = await view.find(query.words, scope, MOST_MATCHES)
+    for (const row of await view.rowsOf(found.map(({ ref }) => ref))) take(row)
+    return { rows, notStated, lookedThroughAll: found.length < MOST_MATCHES }
+  }
+  for await (const row of view.similarRows(scope, MOST_ROWS)) {
+    seen += 1
+    take(row)
+    if (rows.length === MOST_MATCHES) break
+  }
+  return { rows, notStated, lookedThroughAll: seen < MOST_ROWS && rows.length < MOST_MATCHES }
+}
+
+async function hitOf(row: PlacedRow, { words }: AskedFor, view: SearchView): Promise<Hit> {
+  const plan = await view.plan(row.planHash)
+  const consult = words ? fold(await view.events(row.ref)) : undefined
+  const excerpt = words && consult && consult.status !== 'not-asked' ? excerptOf(textsOf(consult), words) : undefined
+  return { row, ...(plan ? { plan } : {}), ...(excerpt === undefined ? {} : { excerpt }) }
+}

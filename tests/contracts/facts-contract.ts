@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest'
+import type { PlacedRow } from '../../src/trail/features.js'
+import type { Scope } from '../../src/trail/trail-store.js'
+import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
+import { agreed, comment, type StoreBench } from './store-bench.js'
+
+export function factsContract(bench: StoreBench): void {
+  const rows = async (scope: Scope = 'everything', limit = 10, before?: string): Promise<readonly PlacedRow[]> => {
+    const found: PlacedRow[] = []
+    for await (const row of bench.store().view.similarRows(scope, limit, before)) found.push(row)
+    return found
+  }
+  const refs = async (...wanted: Parameters<typeof rows>) => (await rows(...wanted)).map(({ ref }) => ref)
+
+  describe('the facts of consults', () => {
+    it('are those of the plan, with the place and the people of the consult', async () => {
+      await bench.ask('MARSH-7')
+      await bench.bringAbout({ events: [agreed('MARSH-7', CORNEA), comment('MARSH-7', 'ring ready?', RETINA)], expected: 1 })
+      const [row] = await rows()
+      expect(row).toMatchObject({
+        ref: 'MARSH-7',
+        place: PLACE,
+        askedBy: ASKER,
+        opinions: 1,
+        partOf: [ASKER.id, CORNEA.id, RETINA.id],
+        numbers: { axialLengthMm: 29.6 },
+      })
+    })
+
+    it('come newest first, no more than wanted, and only of those asked before a time', async () => {
+      await bench.ask('MARSH-7', 'Chop?', { at: at(1) })
+      await bench.ask('QUAY-2', 'Chop?', { at: at(3) })
+      await bench.ask('HEATH-4', 'Chop?', { at: at(2) })
+      expect(await refs()).toEqual(['QUAY-2', 'HEATH-4', 'MARSH-7'])
+      expect(await refs('everything', 2)).toEqual(['QUAY-2', 'HEATH-4'])
+      expect(await refs('everything', 10, at(2))).toEqual(['MARSH-7'])
+    })
+
+    it('stay within one workspace when asked to', async () => {
+      await bench.ask('MARSH-7')
+      await bench.ask('QUAY-2', 'Chop?', { place: { ...PLACE, workspace: 'T2' } })
+      expect(await refs({ platform: 'slack', workspace: 'T2' })).toEqual(['QUAY-2'])
+    })
+
+    it('are given by reference in the order asked for', async () => {
+      await bench.ask('MARSH-7')
+      await bench.ask('QUAY-2')
+      const found = await bench.store().view.rowsOf(['QUAY-2', 'NONE-1', 'MARSH-7'])
+      expect(found.map(({ ref }) => ref)).toEqual(['QUAY-2', 'MARSH-7'])
+      expect(await bench.store().view.rowsOf([])).toEqual([])
+    })
+
+    it('do not give away an opinion that is hidden, nor is it found by its words', async () => {
+      await bench.ask('MARSH-7', 'Chop?', { hideUntil: 2 })
+      await bench.bringAbout({ events: [agreed('MARSH-7', CORNEA, 'trypan')], expected: 1 })
+      const found = () => bench.store().trail.find({ phrases: [['trypan']] }, 'everything', 5)
+      expect((await rows())[0]?.people).toEqual([ASKER.name])
+      expect(await found()).toEqual([])
+      await bench.bringAbout({ events: [agreed('MARSH-7', RETINA)], expected: 2 })
+      expect((await rows())[0]?.people).toEqual([ASKER.name, CORNEA.name, RETINA.name])
+      expect(await found()).toHaveLength(1)
+    })
+  })
+
+  it('a look at the trail is noted with what it brings about, once', async () => {
+    const { id, name } = ASKER
+    const access = { by: { id, name }, what: 'searched', words: 'AL>30', at: at(1) } as const
+    expect(await bench.bringAbout({ accesses: [access] })).toBe('committed')
+    expect(await bench.store().accessLog.newest(5)).toEqual([access])
+  })
+}
