@@ -5,7 +5,7 @@ import { WORDS } from './words-en.js'
 import { FOUND_WORDS as SAID } from './words-found-en.js'
 
 /** One consult that a search found. */
-export interface ConsultFound {
+interface ConsultFound {
   readonly ref: string
   /** ISO date or time. */
   readonly askedAt: string
@@ -20,7 +20,7 @@ export interface ConsultFound {
 }
 
 /** Which part of what was found is shown. */
-export interface FoundPart {
+interface FoundPart {
   /** From 1. */
   readonly page: number
   readonly perPage: number
@@ -32,7 +32,7 @@ export interface FoundPart {
 }
 
 /** A part of what was written to a search that was not understood. */
-export interface SearchFault {
+interface SearchFault {
   readonly item: string
   readonly message: string
   readonly instead: string

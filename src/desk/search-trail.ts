@@ -10,7 +10,7 @@ import { type Looking, maySee } from './audience.js'
 export type SearchView = Pick<TrailReading, 'find' | 'events' | 'plan'> & FeatureRows
 
 /** One consult on a page of what was found. */
-export interface Hit {
+interface Hit {
   readonly row: PlacedRow
   /** Absent where it was erased. */
   readonly plan?: Plan
@@ -18,7 +18,7 @@ export interface Hit {
   readonly excerpt?: string
 }
 
-export interface HitPage {
+interface HitPage {
   readonly kind: 'page'
   readonly words: string
   /** From 1. */
@@ -38,7 +38,7 @@ const MOST_MATCHES = 500
 const MOST_ROWS = 20_000
 
 /** `WORDS page 2`: what to look for, and which page of it. */
-export function pageWanted(said: string): { readonly words: string; readonly page: number } {
+function pageWanted(said: string): { readonly words: string; readonly page: number } {
   const paged = /^(?<words>.*\S)\s+page\s+(?<page>[1-9]\d{0,2})$/isu.exec(said.trim())
   return { words: paged?.groups?.['words'] ?? said.trim(), page: Number(paged?.groups?.['page'] ?? 1) }
 }
