@@ -3,7 +3,9 @@ import type { Platform } from '../src/consult/people.js'
 import type { Clock, Delivery, Sender } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
 import type { Store } from '../src/desk/store.js'
+import type { FormsAndHome } from './forms-and-home.js'
 import type { Route } from './http/server.js'
+import type { PngDrawer } from './png/png-of.js'
 import { listed, type Settings } from './settings.js'
 
 export interface Chats {
@@ -18,7 +20,12 @@ interface ChatParts {
   readonly clock: Clock
   readonly log: Logger
   readonly store: Store
+  readonly asked: FormsAndHome
+  /** The department's own day, ISO date. */
+  readonly today: () => string
 }
+
+type Drawing = Pick<PngDrawer, 'pngOf'>
 
 /** Slack takes about one message a second in one channel, ms. */
 const SLACK_SPACING_MS = 1_100
@@ -27,9 +34,12 @@ const TEAMS_SPACING_MS = 1_000
 
 /** Starts the chats that are set up, each loaded only then: what is not used costs neither time nor memory. */
 export async function connectChats(settings: Settings, parts: ChatParts): Promise<Chats> {
-  const slack = settings.SLACK_BOT_TOKEN === undefined ? undefined : await connectSlack(settings, settings.SLACK_BOT_TOKEN, parts)
-  const { MicrosoftAppId: appId, MicrosoftAppPassword: appPassword } = settings
-  const teams = appId === undefined ? undefined : await connectTeams(settings, appId, appPassword, parts)
+  const { SLACK_BOT_TOKEN: botToken, MicrosoftAppId: appId, MicrosoftAppPassword: appPassword } = settings
+  if (botToken === undefined && appId === undefined) return { names: [], routes: [], senders: {}, stop: async () => {} }
+  const { startPngDrawer } = await import('./png/png-of.js')
+  const drawer = startPngDrawer()
+  const slack = botToken === undefined ? undefined : await connectSlack(settings, botToken, parts, drawer)
+  const teams = appId === undefined ? undefined : await connectTeams(settings, appId, appPassword, parts, drawer)
   return {
     names: [...(slack ? (['slack'] as const) : []), ...(teams ? (['teams'] as const) : [])],
     routes: [...(slack?.route ? [slack.route] : []), ...(teams ? [teams.route] : [])],
@@ -39,11 +49,17 @@ export async function connectChats(settings: Settings, parts: ChatParts): Promis
     },
     stop: async () => {
       await Promise.all([slack?.stop(), teams?.stop()])
+      await drawer.stop()
     },
   }
 }
 
-async function connectSlack(settings: Settings, botToken: string, { accept, clock, log, store }: ChatParts) {
+async function connectSlack(
+  settings: Settings,
+  botToken: string,
+  { accept, clock, log, store, asked, today }: ChatParts,
+  { pngOf }: Drawing,
+) {
   const { SLACK_PATH, startSlack } = await import('./slack/start.js')
   const started = await startSlack(
     {
@@ -55,7 +71,9 @@ async function connectSlack(settings: Settings, botToken: string, { accept, cloc
     },
     {
       accept,
-      receive: (inbound, key) => receive(inbound, key, clock.now().slice(0, 10)),
+      receive: (inbound, key) => receive(inbound, key, today()),
+      ...asked,
+      pngOf,
       logger: log,
       clock,
       holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
@@ -69,7 +87,8 @@ async function connectTeams(
   settings: Settings,
   appId: string,
   appPassword: string | undefined,
-  { accept, clock, log, store }: ChatParts,
+  { accept, log, store, asked, today }: ChatParts,
+  { pngOf }: Drawing,
 ) {
   const { TEAMS_PATH, startTeams } = await import('./teams/start.js')
   const { CHANNEL_ADDRESSES } = await import('./teams/settings.js')
@@ -86,9 +105,12 @@ async function connectTeams(
     },
     {
       accept,
-      receive: (inbound, key) => receive(inbound, key, clock.now().slice(0, 10)),
+      receive: (inbound, key) => receive(inbound, key, today()),
       conversations: store.conversations,
       holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
+      formFor: asked.formFor,
+      pngOf,
+      nameOf: async (id) => (await store.view.person(id))?.name,
       logger: log,
     },
   )

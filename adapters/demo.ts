@@ -2,7 +2,7 @@ import type { Person } from '../src/consult/people.js'
 import type { Inbound } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
 import type { Store } from '../src/desk/store.js'
-import { WEB_PLACE } from './web/page-app.js'
+import { WEB_PLACE } from './web/page-needs.js'
 
 /** Everything here is invented: the unit, the people and the eye. */
 const PEOPLE = {

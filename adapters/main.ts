@@ -1,4 +1,5 @@
 import pino, { type Logger } from 'pino'
+import { planPicture } from '../src/cards/picture.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
 import { handle } from '../src/desk/handle.js'
@@ -9,6 +10,7 @@ import { understand } from '../src/intake/understand.js'
 import { makePlan, type PlanGround } from '../src/plan/make-plan.js'
 import { connectChats } from './chats.js'
 import { seedDemo } from './demo.js'
+import { formsAndHome } from './forms-and-home.js'
 import { readGround } from './ground.js'
 import { probes } from './http/probes.js'
 import { type Handler, type RunningServer, startServer } from './http/server.js'
@@ -73,12 +75,13 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
   const keep = async (delivery: Parameters<typeof accept>[0]) => {
     await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
   }
-  const chats = await connectChats(settings, { accept: keep, clock, log, store })
+  const asked = formsAndHome(store.view, deps)
+  const chats = await connectChats(settings, { accept: keep, clock, log, store, asked, today: deps.today })
   const answers = waitingAnswers()
   const workers = startWorkers({
     store,
     handle: handleInbound,
-    cardFor: (ref) => currentCard(store.view, ref),
+    cardFor: (ref) => currentCard(store.view, ref, { picture: planPicture }),
     senders: { ...chats.senders, web: { sender: webSender(answers), spacingMs: 0 } },
     department: departmentTime(settings.SOUNDINGS_ZONE, settings.SOUNDINGS_QUIET_HOURS),
     clock,
@@ -86,7 +89,7 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
   })
   wake = workers.wake
 
-  const page = await pageApp(pageNeeds(store, keep, answers, clock, hostsOf(settings)))
+  const page = await pageApp(pageNeeds({ store, accept: keep, answers, today: deps.today, hosts: hostsOf(settings), asked }))
   const handler: Handler = (request, response) => page.routing(request, response)
   let server: RunningServer
   try {

@@ -54,6 +54,9 @@ export interface RunningTeams {
   stop(): Promise<void>
 }
 
+/** Names of people heard of since the start, so that they can be mentioned. */
+const MOST_NAMES = 5_000
+
 const WAIT = (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms))
 
 /**
@@ -71,11 +74,12 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   const conversations = conversationBook(deps.conversations)
   const previews: PressedPreviews = new Set()
   const chats = new Map<string, string>()
+  const names = new Map<string, string>()
   const speaking = { service, conversations, previews, trusted: rules.trusted, wait: deps.wait ?? WAIT, logger: deps.logger }
   const sender = teamsSender(
     {
       ...speaking,
-      nameOf: deps.nameOf ?? (async () => undefined),
+      nameOf: async (id) => names.get(id) ?? (await deps.nameOf?.(id)),
       ...(deps.pngOf === undefined ? {} : { pngOf: deps.pngOf }),
     },
     chats,
@@ -84,7 +88,11 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
     conversations,
     previews,
     receive: deps.receive,
-    accept: deps.accept,
+    accept: async (delivery: Delivery) => {
+      if (names.size >= MOST_NAMES) names.clear()
+      names.set(delivery.inbound.by.id, delivery.inbound.by.name)
+      await deps.accept(delivery)
+    },
     holdsConsult: deps.holdsConsult ?? (() => true),
     logger: deps.logger,
   }

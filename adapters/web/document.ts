@@ -1,19 +1,26 @@
 import { createHash } from 'node:crypto'
+import { FORM_STYLE } from '../../src/views/form-page.js'
 import { escapeHtml } from '../../src/views/page.js'
 import { PAGE_STYLE } from '../../src/views/page-style.js'
 import { CHROME_STYLE } from './chrome-style.js'
 
-const STYLE = `${PAGE_STYLE}${CHROME_STYLE}`
+const STYLE = `${PAGE_STYLE}${CHROME_STYLE}${FORM_STYLE}`
 
-/** The page loads nothing and runs nothing: one style of its own, forms to itself, pictures drawn in place. */
-export const CONTENT_SECURITY_POLICY = [
-  "default-src 'none'",
-  `style-src 'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`,
-  "img-src 'self' data:",
-  "form-action 'self'",
-  "base-uri 'none'",
-  "frame-ancestors 'none'",
-].join('; ')
+/** Loads nothing and runs nothing: one style of its own, forms to itself, pictures drawn in place. */
+const policyOf = (style: string): string =>
+  [
+    "default-src 'none'",
+    `style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'`,
+    "img-src 'self' data:",
+    "form-action 'self'",
+    "base-uri 'none'",
+    "frame-ancestors 'none'",
+  ].join('; ')
+
+export const CONTENT_SECURITY_POLICY = policyOf(STYLE)
+
+/** For a page that brings a style of its own. */
+export const policyFor = (page: string): string => policyOf(/<style>([^<]*)<\/style>/.exec(page)?.[1] ?? '')
 
 /** A whole document around a part. `title` is plain text; `main` is HTML that was escaped where it was made. */
 export function documentOf(page: { readonly title: string; readonly main: string; readonly query?: string }): string {

@@ -1,5 +1,5 @@
-import { INPUT_WORDS } from '../../src/cards/words-inputs-en.js'
-import type { Delivery, Inbound } from '../../src/desk/ports.js'
+import { INPUT_WORDS } from '../cards/words-inputs-en.js'
+import type { Delivery, Inbound } from './ports.js'
 
 /**
  * The fields of a form that hold what may identify a patient, with which kind it is. Said in the open form, what was

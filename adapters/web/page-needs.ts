@@ -1,0 +1,38 @@
+import type { Card, ChoiceAction } from '../../src/cards/card.js'
+import type { Form } from '../../src/cards/form.js'
+import type { Person, Place } from '../../src/consult/people.js'
+import type { Delivery, Inbound } from '../../src/desk/ports.js'
+import type { Sheet } from '../../src/desk/sheets.js'
+import type { KeptDraft } from '../../src/desk/store.js'
+import type { Found } from '../../src/trail/trail-store.js'
+import type { WaitingAnswers } from './waiting.js'
+
+export const WEB_PLACE: Place = { platform: 'web', workspace: 'local', channel: 'page' }
+
+/** What was said beside the opinions, as it reads now; nothing of what its writer has taken back. */
+export interface Said {
+  readonly by: string
+  readonly at: string
+  readonly text: string
+}
+
+/** What the page needs of the desk and the trail. */
+export interface PageNeeds {
+  /** Guards, then keeps; durable when it returns. */
+  accept(inbound: Inbound, key: string): Promise<void>
+  /** Guards only: what would be kept. */
+  receive(inbound: Inbound, key: string): Delivery
+  answers: WaitingAnswers
+  draft(id: string): Promise<KeptDraft | undefined>
+  consult(ref: string): Promise<{ readonly card: Card; readonly said: readonly Said[] } | undefined>
+  /** A form filled in for this person; undefined where there is none for them. */
+  formFor(does: Extract<ChoiceAction, { action: 'open-form' }>, by: Person): Promise<Form | undefined>
+  /** What waits for this person, and their own open consults. */
+  home(by: Person): Promise<Card>
+  /** What is taken out of the trail by a surgeon, to be printed; undefined where there is no such consult. */
+  sheet(ref: string, sheet: Sheet): Promise<Card | undefined>
+  newest(count: number): Promise<readonly Found[]>
+  find(words: string): Promise<readonly Found[]>
+  /** Host names, without port, under which the page may be asked for. */
+  hosts: ReadonlySet<string>
+}

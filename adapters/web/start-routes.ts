@@ -1,0 +1,63 @@
+import type { FastifyInstance } from 'fastify'
+import { z } from 'zod'
+import { cardHtml } from '../../src/views/page.js'
+import { linksTo } from './links.js'
+import type { PageNeeds } from './page-needs.js'
+import { askPart, consultList, hiddenFields, whoPart } from './parts.js'
+import { forged, fresh, html, notice, senderOf, visitorOf } from './replying.js'
+import { personOf, type Visitor, visitorCookie } from './visitor.js'
+
+const meForm = z.object({
+  name: z.string().trim().min(1).max(80),
+  grade: z.string().trim().max(60),
+  field: z.string().trim().max(60),
+})
+
+/** What waits for the visitor and what they have asked, with the way there. */
+async function homePart(needs: PageNeeds, visitor: Visitor): Promise<{ readonly html: string; readonly waits: boolean }> {
+  const shown = cardHtml(await needs.home(personOf(visitor)), {
+    formAction: '/choose',
+    formExtras: hiddenFields(visitor, fresh()),
+  })
+  const links = await linksTo(needs, shown)
+  return { html: `${shown}${links}`, waits: links !== '' }
+}
+
+export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
+  app.get('/favicon.ico', async (_request, reply) => reply.code(204).send())
+
+  app.get<{ Querystring: { draft?: string } }>('/', async (request, reply) => {
+    const visitor = visitorOf(request, reply)
+    const draft = request.query.draft ? await needs.draft(request.query.draft) : undefined
+    const text = draft && 'text' in draft && draft.by === visitor.id ? draft.text : ''
+    const home = await homePart(needs, visitor)
+    const ask = askPart(visitor, fresh(), text)
+    const main = [
+      // what waits is seen first by whoever it waits for; everybody else comes to put a case
+      ...(home.waits ? [home.html, ask] : [ask, home.html]),
+      whoPart(visitor, fresh()),
+      consultList('Newest consults', await needs.newest(20), 'No consult yet.'),
+    ]
+    return html(reply, { title: 'Put a case', main: main.join('\n') })
+  })
+
+  app.post('/me', async (request, reply) => {
+    const visitor = senderOf(request)
+    if (!visitor) return forged(reply)
+    const form = meForm.safeParse(request.body)
+    if (!form.success) return notice(reply, 400, 'Name missing', 'Write your name; grade and field may stay empty.')
+    const { name, grade, field } = form.data
+    const described = { ...visitor, name, grade: grade || undefined, field: field || undefined }
+    return reply.header('set-cookie', visitorCookie(described)).redirect('/', 303)
+  })
+
+  app.get<{ Querystring: { q?: string } }>('/find', async (request, reply) => {
+    const words = request.query.q ?? ''
+    const found = await needs.find(words)
+    return html(reply, {
+      title: 'Found',
+      query: words,
+      main: consultList(`Found for “${words}”`, found, 'Nothing found. Fewer words find more.'),
+    })
+  })
+}
