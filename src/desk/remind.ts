@@ -38,7 +38,13 @@ export async function remind(inbound: Extract<Inbound, { kind: 'reminder' }>, vi
     expected: here.events,
     outbound: [
       { kind: 'consult-card', ref, place },
-      { kind: 'thread-note', ref, place, card: reminderCard(now, kind, plan === undefined ? ref : eyeInWords(plan.case)), mentions: to },
+      {
+        kind: 'thread-note',
+        ref,
+        place,
+        card: reminderCard(now, kind, plan === undefined ? ref : eyeInWords(plan.case)),
+        mentions: to,
+      },
     ],
   }
 }
