@@ -8,18 +8,31 @@ type Forecast = NonNullable<Plan['lens']['forecast']>
 
 const fact = (label: string, text: string): Block => ({ kind: 'fact', label, text })
 
-/** The chances that stand on a card: with the known tendency in them, where one is named. */
-const told = (forecast: Forecast): Forecast['unbiased'] => forecast.biased ?? forecast.unbiased
-
 const chance = ({ withinHalf, withinOne }: Forecast['unbiased']): string =>
   LENS_WORDS.chance(frequency(withinHalf), frequency(withinOne))
+
+/** Whether the tendency named is the failing of the row's own length adjustment: then both chances are told. */
+const hangsOnAdjustment = (forecast: Forecast): boolean => forecast.adjustment !== 'none'
+
+/** The chances that stand on a card: with the known tendency in them, where one is named. */
+const told = (forecast: Forecast): Forecast['unbiased'] =>
+  hangsOnAdjustment(forecast) ? forecast.unbiased : (forecast.biased ?? forecast.unbiased)
+
+const whole = (forecast: Forecast): string =>
+  hangsOnAdjustment(forecast) && forecast.biased
+    ? LENS_WORDS.chanceEitherWay(
+        chance(forecast.unbiased),
+        frequency(forecast.biased.withinHalf),
+        frequency(forecast.biased.withinOne),
+      )
+    : chance(told(forecast))
 
 /** "Chance: within 0.50 D 63 in 100, … (first-order error budget, 2008 and 2025)": for the first screen. */
 export function forecastLine(plan: Plan): readonly Block[] {
   const { forecast } = plan.lens
   if (forecast === undefined) return []
-  const bias = forecast.biased ? `${LENS_WORDS.withBias}; ` : ''
-  return [fact(LENS_WORDS.chanceLabel, `${chance(told(forecast))} (${bias}${forecast.model}, average eyes, ${forecast.years})`)]
+  const bias = forecast.biased && !hangsOnAdjustment(forecast) ? `${LENS_WORDS.withBias}; ` : ''
+  return [fact(LENS_WORDS.chanceLabel, `${whole(forecast)} (${bias}${forecast.model}, average eyes, ${forecast.years})`)]
 }
 
 /** How sure the refraction is, what dominates, and what to measure again. */
@@ -38,7 +51,7 @@ export function forecastSection(plan: Plan): readonly Section[] {
         fact(LENS_WORDS.row, forecast.row),
         fact(LENS_WORDS.chanceLabel, `${chance(told(forecast))}; ${LENS_WORDS.hyperopic(frequency(hyperopicSurprise))}`),
         fact(LENS_WORDS.spread, LENS_WORDS.spreadText(deviation, refraction(interval.lowD), refraction(interval.highD))),
-        ...(biased
+        ...(biased && !hangsOnAdjustment(forecast)
           ? [
               ...biases.map(({ words, biasD }) => fact(LENS_WORDS.tendency, `${words} (${refraction(biasD)})`)),
               {
@@ -47,7 +60,9 @@ export function forecastSection(plan: Plan): readonly Section[] {
                 weight: 'quiet',
               } as const,
             ]
-          : [fact(LENS_WORDS.tendency, LENS_WORDS.withoutBias)]),
+          : hangsOnAdjustment(forecast) && biased
+            ? biases.map(({ words, biasD }) => fact(LENS_WORDS.tendency, `${words} (${refraction(biasD)}): ${chance(biased)}`))
+            : [fact(LENS_WORDS.tendency, LENS_WORDS.withoutBias)]),
         ...(simulated ? [fact(LENS_WORDS.simulated, simulated.words)] : []),
         fact(LENS_WORDS.dominates, forecast.dominant),
         {

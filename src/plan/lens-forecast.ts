@@ -2,6 +2,7 @@ import type { Case } from '../case/case.js'
 import type { LengthMethod } from '../optics/error-sources.js'
 import { type Chances, type Forecast, forecastOf } from '../optics/forecast.js'
 import { type SimulatedOutcome, simulateOutcome } from '../optics/monte-carlo.js'
+import { chanceOfHyperopia, chanceWithin, interval95 } from '../optics/uncertainty.js'
 import { ADJUSTMENT_NAMES, FORMULA_NAMES } from '../terms/formulas.js'
 import { withThousands } from '../terms/frequency.js'
 import { dioptres } from '../terms/units.js'
@@ -65,8 +66,41 @@ export function lensForecast(
   const simulated = monteCarlo ? simulation(row, eye, answer, powerD, outcome.value) : undefined
   return {
     ...asPlanned(outcome.value, row, powerD),
+    ...ifAdjustmentFails(row, answer, powerD, outcome.value),
     ...(simulated ? { simulated } : {}),
     caveats: caveatsOf(known, answer, powerD, staphyloma),
+  }
+}
+
+/**
+ * An adjusted row stands on its adjustment. How likely the aim is met if this eye does not need it: the same spread about
+ * what the same formula predicts for the length as measured.
+ */
+function ifAdjustmentFails(
+  row: EvaluatedRow,
+  answer: LensAnswer,
+  powerD: number,
+  { predicted, budget }: Forecast,
+): Partial<Pick<LensForecast, 'biases' | 'biased'>> {
+  if (row.adjustment === 'none') return {}
+  const plain = answer.rows.find(({ formula, adjustment }) => formula === row.formula && adjustment === 'none')?.evaluation
+  if (!plain) return {}
+  const bias = dioptres(plain.refractionFor(dioptres(powerD)) - predicted)
+  const spread = budget.standardDeviation
+  return {
+    biases: [
+      {
+        words: 'if this eye does not need the length adjustment',
+        biasD: bias,
+        source: { cite: 'difference of the two rows of this formula', sureness: 'derived' },
+      },
+    ],
+    biased: chances({
+      withinHalf: chanceWithin(dioptres(0.5), spread, bias),
+      withinOne: chanceWithin(dioptres(1), spread, bias),
+      hyperopicSurprise: chanceOfHyperopia(dioptres(0.5), spread, bias),
+      interval: interval95(predicted, spread, bias),
+    }),
   }
 }
 

@@ -22,8 +22,15 @@ const textOf = (blocks: readonly Block[]): string => JSON.stringify(blocks)
 describe('the lines for the first screen', () => {
   it('give the chance as a frequency with its model, population and years', () => {
     expect(textOf(forecastLine(planOf()))).toMatch(
-      /within 0\.50 D \d+ in 100, within 1\.00 D \d+ in 100 \(first-order error budget, average eyes, 2008 and 2025\)/,
+      /within 0\.50 D \d+ in 100, within 1\.00 D \d+ in 100 if the length adjustment holds; .+ if not \(first-order error budget, average eyes, 2008 and 2025\)/,
     )
+  })
+
+  it('say of a row with a length adjustment how likely the aim is met when this eye does not need it', () => {
+    const { forecast } = planOf().lens
+    expect(forecast?.adjustment).not.toBe('none')
+    expect(forecast?.biases[0]?.biasD).toBeLessThan(-0.5)
+    expect(forecast?.biased?.withinHalf).toBeLessThan((forecast?.unbiased.withinHalf ?? 0) / 2)
   })
 
   it('count the known tendency into the chance, and say so', () => {
