@@ -4,6 +4,7 @@ import { eyeInWords } from './case-words.js'
 import { footerOf } from './consult-card.js'
 import { asSentence, capitalised } from './figures.js'
 import { cautionBlocks, eyeWarning, lensBlocks } from './first-screen.js'
+import { CONSULT_WORDS } from './words-consult-en.js'
 import { WORDS } from './words-en.js'
 
 /** One item of a message as it was read. */
@@ -81,9 +82,14 @@ function unread(plan: Plan | undefined): readonly Block[] {
 }
 
 function choicesFor(draftId: string, mayPost: boolean): readonly Choice[] {
+  const asking: Choice = {
+    label: CONSULT_WORDS.askChoice,
+    emphasis: 'normal',
+    does: { action: 'open-form', form: 'ask', draftId },
+  }
   const post: Choice = { label: WORDS.post, emphasis: 'primary', does: { action: 'post-draft', draftId } }
   return [
-    ...(mayPost ? [post] : []),
+    ...(mayPost ? [post, asking] : []),
     { label: WORDS.correct, emphasis: mayPost ? 'normal' : 'primary', does: { action: 'correct-draft', draftId } },
     { label: WORDS.cancel, emphasis: 'normal', does: { action: 'cancel-draft', draftId } },
   ]

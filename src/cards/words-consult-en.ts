@@ -35,6 +35,7 @@ export const CONSULT_WORDS = {
   },
   givenOn: (from: string) => `first asked by ${from}`,
   history: 'What happened',
+  askChoice: 'Who is asked, by when',
   reveal: 'Show the opinions',
   decideChoice: 'Decide',
   changeChoice: 'Change the case',

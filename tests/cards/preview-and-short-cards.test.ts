@@ -22,9 +22,10 @@ describe('the preview', () => {
     expect(shown(previewCard(PREVIEW))).toMatch(/Axial length\s+29\.60 mm \(assumed: unit mm\)\s+AL 29\.60/)
   })
 
-  it('offers to post, correct or cancel', () => {
+  it('offers to post, to say who is asked, to correct or cancel', () => {
     expect(previewCard(PREVIEW).choices.map((choice) => choice.does)).toEqual([
       { action: 'post-draft', draftId: 'draft-1' },
+      { action: 'open-form', form: 'ask', draftId: 'draft-1' },
       { action: 'correct-draft', draftId: 'draft-1' },
       { action: 'cancel-draft', draftId: 'draft-1' },
     ])

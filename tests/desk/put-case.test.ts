@@ -13,7 +13,12 @@ describe('a case message', () => {
     const effects = await deskInMemory().handle(text(CASE))
     expect(effects.events).toEqual([])
     expect(effects.drafts).toMatchObject([{ change: 'put', draft: { id: 'd1', by: ASKER.id, text: CASE, blockedBy: [] } }])
-    expect(answerCard(effects)?.choices.map(({ does }) => does.action)).toEqual(['post-draft', 'correct-draft', 'cancel-draft'])
+    expect(answerCard(effects)?.choices.map(({ does }) => does.action)).toEqual([
+      'post-draft',
+      'open-form',
+      'correct-draft',
+      'cancel-draft',
+    ])
   })
 
   it('that has a blocking problem cannot be posted, and is not lost', async () => {
