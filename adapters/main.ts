@@ -89,7 +89,9 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
   })
   wake = workers.wake
 
-  const page = await pageApp(pageNeeds({ store, accept: keep, answers, today: deps.today, hosts: hostsOf(settings), asked }))
+  const page = await pageApp(
+    pageNeeds({ store, accept: keep, answers, today: deps.today, hosts: hostsOf(settings), asked, clock }),
+  )
   const handler: Handler = (request, response) => page.routing(request, response)
   let server: RunningServer
   try {

@@ -1,18 +1,22 @@
 import { planPicture } from '../src/cards/picture.js'
+import { identifiersCard } from '../src/cards/short-cards.js'
 import { type AskedConsult, fold } from '../src/consult/consult.js'
+import type { Person } from '../src/consult/people.js'
+import { accessBy } from '../src/desk/access-log.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { within } from '../src/desk/deps.js'
-import type { Delivery } from '../src/desk/ports.js'
+import { foundAsCard } from '../src/desk/look-up.js'
+import type { Clock, Delivery } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
 import { sheetOf } from '../src/desk/sheets.js'
 import type { Store } from '../src/desk/store.js'
-import { queryOf } from '../src/trail/find.js'
+import { findIdentifiers } from '../src/intake/identifiers.js'
 import type { Scope } from '../src/trail/trail-store.js'
 import type { FormsAndHome } from './forms-and-home.js'
 import { type PageNeeds, type Said, WEB_PLACE } from './web/page-needs.js'
 import type { WaitingAnswers } from './web/waiting.js'
 
-const MOST_FOUND = 50
+const PER_PAGE = 20
 
 /** The page sees the consults that were asked on it, and nothing that belongs to a chat's workspace. */
 const SCOPE: Scope = { platform: WEB_PLACE.platform, workspace: WEB_PLACE.workspace }
@@ -25,13 +29,16 @@ export interface PageParts {
   readonly today: () => string
   readonly hosts: ReadonlySet<string>
   readonly asked: FormsAndHome
+  readonly clock: Clock
 }
 
-export function pageNeeds({ store, accept, answers, today, hosts, asked }: PageParts): PageNeeds {
+export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }: PageParts): PageNeeds {
   const here = async (ref: string) => {
     const consult = fold(await store.trail.events(ref))
     return consult.status === 'not-asked' || !within(SCOPE, consult.place) ? undefined : consult
   }
+  // Before it is shown: a look that cannot be noted is not given.
+  const noted = (by: Person, seen: Parameters<typeof accessBy>[2]) => store.accessLog.note(accessBy(by, clock.now(), seen))
   return {
     accept: (inbound, key) => accept(receive(inbound, key, today())),
     receive: (inbound, key) => receive(inbound, key, today()),
@@ -39,19 +46,23 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked }: PageP
     hosts,
     draft: (id) => store.view.draft(id),
     newest: (count) => store.trail.newest(SCOPE, count),
-    find: async (words) => {
-      const query = queryOf(words)
-      return query ? store.trail.find(query, SCOPE, MOST_FOUND) : []
+    find: async (words, by) => {
+      const identifying = findIdentifiers(words, today())
+      if (identifying.length > 0) return identifiersCard(identifying)
+      if (words.trim() !== '') await noted(by, { what: 'searched', words })
+      return foundAsCard(words, { by, place: WEB_PLACE }, SCOPE, store.view, PER_PAGE)
     },
     formFor: (does, by) => asked.formFor(does, { by, place: WEB_PLACE }),
     home: (by) => asked.homeFor({ by, place: WEB_PLACE }),
-    sheet: async (ref, sheet) => {
+    sheet: async (ref, sheet, by) => {
       const consult = await here(ref)
+      if (consult) await noted(by, { what: 'viewed', ref, words: sheet })
       return consult && sheetOf(consult, sheet, store.view)
     },
-    consult: async (ref) => {
+    consult: async (ref, by) => {
       const consult = await here(ref)
       if (consult === undefined) return undefined
+      if (by) await noted(by, { what: 'viewed', ref })
       const card = await currentCard(store.view, ref, { withWorking: true, picture: planPicture })
       return card && { card, said: saidIn(consult) }
     },

@@ -6,6 +6,7 @@ import { policyFor } from './document.js'
 import type { PageNeeds } from './page-needs.js'
 import { hiddenFields, sayPart, whoPart } from './parts.js'
 import { fresh, html, notice, visitorOf } from './replying.js'
+import { personOf } from './visitor.js'
 
 /** The sheets that a surgeon takes along: two columns where many short lines have to fit one page. */
 const SHEETS: readonly { readonly id: Sheet; readonly words: string; readonly columns: 1 | 2 }[] = [
@@ -22,7 +23,7 @@ const sheetLinks = (ref: string): string => `<section aria-labelledby="sheets-ti
 export function consultRoutes(app: FastifyInstance, needs: PageNeeds): void {
   app.get<{ Params: { ref: string } }>('/consult/:ref', async (request, reply) => {
     const visitor = visitorOf(request, reply)
-    const consult = await needs.consult(request.params.ref)
+    const consult = await needs.consult(request.params.ref, personOf(visitor))
     if (!consult) return notice(reply, 404, 'No such consult', 'There is no consult under this reference.')
     const said = consult.said.map(
       ({ by, at, text }) =>
@@ -43,7 +44,7 @@ export function consultRoutes(app: FastifyInstance, needs: PageNeeds): void {
   app.get<{ Params: { ref: string; sheet: string } }>('/consult/:ref/:sheet', async (request, reply) => {
     const { ref, sheet } = request.params
     const named = SHEETS.find(({ id }) => id === sheet)
-    const card = named === undefined ? undefined : await needs.sheet(ref, named.id)
+    const card = named === undefined ? undefined : await needs.sheet(ref, named.id, personOf(visitorOf(request, reply)))
     if (card === undefined || named === undefined)
       return notice(reply, 404, 'No such sheet', 'There is no such sheet of a consult here.')
     const page = printPage(card, { columns: named.columns })

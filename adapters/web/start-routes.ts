@@ -53,11 +53,8 @@ export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
 
   app.get<{ Querystring: { q?: string } }>('/find', async (request, reply) => {
     const words = request.query.q ?? ''
-    const found = await needs.find(words)
-    return html(reply, {
-      title: 'Found',
-      query: words,
-      main: consultList(`Found for “${words}”`, found, 'Nothing found. Fewer words find more.'),
-    })
+    const visitor = visitorOf(request, reply)
+    const shown = cardHtml(await needs.find(words, personOf(visitor)), { formAction: '/choose', formExtras: '' })
+    return html(reply, { title: 'Found', query: words, main: `${shown}${await linksTo(needs, shown)}` })
   })
 }

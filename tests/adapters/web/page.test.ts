@@ -135,6 +135,9 @@ describe('finding', () => {
     expect(await (await asker.get('/find?q=quokka')).text()).toContain(ref)
     expect(await (await asker.get(`/find?q=${ref}`)).text()).toContain(ref)
     expect(await (await asker.get('/find?q=%22%28%20xyzzy')).text()).toContain('Nothing found')
+    expect(await (await asker.get('/find?q=AL%3E')).text()).toContain('A number is missing after the sign')
+    expect(await (await asker.get('/find?q=step%3Achopping')).text()).toContain('There is no such step')
+    expect(await (await asker.get('/find?q=DOB%201950-01-01')).text()).toContain('Date of birth')
   })
 })
 
