@@ -14,7 +14,7 @@ import type {
 import type { Asking, ConsultAsked, ConsultEvent } from './events.js'
 import type { Person, Place } from './people.js'
 
-export type { ColleagueOpinion, Comment, ConsultTask, GivenOpinion } from './consult-parts.js'
+export type { ColleagueOpinion, Comment, ConsultTask } from './consult-parts.js'
 
 export const CONSULT_STATUSES = ['asked', 'decided', 'operated', 'closed', 'withdrawn'] as const
 export type ConsultStatus = (typeof CONSULT_STATUSES)[number]
