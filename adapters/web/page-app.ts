@@ -1,5 +1,6 @@
 import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify'
+import { ZodError } from 'zod'
 import { answerRoutes } from './answer-routes.js'
 import { consultRoutes } from './consult-routes.js'
 import { CONTENT_SECURITY_POLICY } from './document.js'
@@ -24,7 +25,7 @@ export async function pageApp(needs: PageNeeds): Promise<FastifyInstance> {
   consultRoutes(app, needs)
   app.setNotFoundHandler((_request, reply) => notice(reply, 404, 'Nothing here', 'This address leads nowhere.'))
   app.setErrorHandler((error: { statusCode?: number }, _request, reply) => {
-    const status = error.statusCode ?? 500
+    const status = error instanceof ZodError ? 400 : (error.statusCode ?? 500)
     if (status === 413)
       return notice(
         reply,

@@ -30,7 +30,7 @@ function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: 
     case 'form':
       // What a date field holds is a day of surgery or of a visit: a date of birth would be years away, and is looked for.
       return Object.entries(raw.values)
-        .filter(([field, value]) => !COLLEAGUE_FIELDS.has(field) && !isNearDay(value, today))
+        .filter(([field, value]) => !COLLEAGUE_FIELDS.has(field) && !isNearDay(value, today) && !OUR_IDS.test(value))
         .map(([, value]) => value)
     case 'edited':
     case 'deleted':
@@ -42,6 +42,9 @@ function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: 
       return unreachable(raw)
   }
 }
+
+/** Our own ids of people, as a form gives them back; their digits would pass for numbers of a patient. */
+const OUR_IDS = /^(?:(?:slack:[A-Z0-9]+:[A-Z0-9]+|teams:[0-9a-f-]{36}:(?:[0-9a-f-]{36}|29:[\w-]+)|web:[a-z0-9]{16})(?:,\s*|$))+$/
 
 /** The fields of the forms that ask who is asked, who stands in, who takes a task and who operates. */
 const COLLEAGUE_FIELDS: ReadonlySet<string> = new Set(['asked', 'deputy', 'owner', 'operates'])

@@ -182,11 +182,12 @@ export function adaptiveMessages(card: Card, options: AdaptiveOptions = {}): rea
   return [...messages, ...furtherChoices(card)]
 }
 
-/** Choices beyond what one card shows, each row under the card's title so that it is clear what it decides. */
+/** Choices beyond what one card shows, and what else can be done, each row under the card's title so that it is clear what it decides. */
 function furtherChoices(card: Card): readonly AdaptiveMessage[] {
+  const further = [...card.choices.slice(TEAMS.actionsPerCard), ...(card.more ?? [])]
   const messages: AdaptiveMessage[] = []
-  for (let from = TEAMS.actionsPerCard; from < card.choices.length; from += TEAMS.actionsPerCard) {
-    const row = card.choices.slice(from, from + TEAMS.actionsPerCard)
+  for (let from = 0; from < further.length; from += TEAMS.actionsPerCard) {
+    const row = further.slice(from, from + TEAMS.actionsPerCard)
     messages.push({ summary: card.summary, card: cardOf(text(card.title, { weight: 'Bolder' }), row) })
   }
   return messages

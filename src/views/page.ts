@@ -65,20 +65,23 @@ function sectionHtml(section: Section, open: boolean): string {
 }
 
 /** One form for all choices: the button pressed carries what it does, so that the page works without scripts. */
-function choicesHtml(choices: readonly Choice[], options: PageOptions): string {
-  if (choices.length === 0) return ''
+function choicesHtml({ choices, more = [] }: Card, options: PageOptions): string {
+  if (choices.length === 0 && more.length === 0) return ''
   const action = options.formAction === undefined ? '' : ` action="${escapeHtml(options.formAction)}"`
   const asksSentence = choices.some((choice) => choice.does.action === 'give-opinion')
   const sentence = asksSentence
     ? `<label>${escapeHtml(WORDS.sentenceLabel)}<textarea name="sentence" rows="2" maxlength="2000"></textarea></label>\n`
     : ''
-  const buttons = choices
-    .map(
-      (choice) =>
-        `<button type="submit" name="does" class="${choice.emphasis}" value="${escapeHtml(JSON.stringify(choice.does))}">${escapeHtml(choice.label)}</button>`,
-    )
-    .join('\n')
-  return `<form method="post"${action}>\n${options.formExtras ?? ''}${sentence}<div class="choices">\n${buttons}\n</div>\n</form>`
+  const row = (some: readonly Choice[]): string =>
+    some.length === 0
+      ? ''
+      : `<div class="choices">\n${some
+          .map(
+            (choice) =>
+              `<button type="submit" name="does" class="${choice.emphasis}" value="${escapeHtml(JSON.stringify(choice.does))}">${escapeHtml(choice.label)}</button>`,
+          )
+          .join('\n')}\n</div>\n`
+  return `<form method="post"${action}>\n${options.formExtras ?? ''}${sentence}${row(choices)}${row(more)}</form>`
 }
 
 /** The card as an HTML fragment; its style is `PAGE_STYLE`. */
@@ -88,7 +91,7 @@ export function cardHtml(card: Card, options: PageOptions = {}): string {
     '<article class="card">',
     `<h2>${escapeHtml(card.title)}</h2>`,
     `<div class="first">\n${blocksHtml(card.first)}\n</div>`,
-    choicesHtml(card.choices, options),
+    choicesHtml(card, options),
     card.typing === '' ? '' : `<p class="quiet">${escapeHtml(card.typing)}</p>`,
     ...card.sections.map((section) => sectionHtml(section, open.has(section.id))),
     card.footer === '' ? '' : `<footer>${escapeHtml(card.footer)}</footer>`,

@@ -66,7 +66,7 @@ export function plainText(card: Card, options: PlainOptions): string {
     ...rule(card.title, '='),
     ...card.first.flatMap((block) => linesOf(block, width)),
     '',
-    ...choiceWords(card.choices).flatMap((line) => wrapped(line, width)),
+    ...choiceWords([...card.choices, ...(card.more ?? [])]).flatMap((line) => wrapped(line, width)),
     ...wrapped(card.typing, width),
     ...wrapped(card.footer, width),
     ...card.sections.flatMap((section) => [

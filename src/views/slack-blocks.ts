@@ -199,7 +199,7 @@ export function slackMessages(card: Card, options: SlackOptions = {}): readonly 
     size: (block) => JSON.stringify(block).length + BLOCK_ID_SIZE,
     limits: { elements: SLACK.blocksPerMessage, size: SLACK.charactersPerMessage },
   }
-  const tail = [...buttonRows(card.choices), ...quiet(card.typing), ...quiet(card.footer)]
+  const tail = [...buttonRows(card.choices), ...buttonRows(card.more ?? []), ...quiet(card.typing), ...quiet(card.footer)]
   const parts = messageParts(card, maker, tail)
   const mark = markOf(card)
   return parts.map((part, index) => ({

@@ -76,6 +76,10 @@ describe('receiving', () => {
     expect(receive(named, 'k1', TODAY).inbound).toEqual(named)
     for (const asked of ['Odile Finch, odile@finch.example', 'Odile Finch, DOB 03.02.1950'])
       expect(receive(answers({ asked }), 'k1', TODAY).inbound.kind).toBe('refused-identifiers')
+    const teams = 'teams:aaaaaaaa-0000-4000-8000-000000000001:bbbbbbbb-0000-4000-8000-000000000002'
+    const followed = answers({ follows: `${teams},web:e205ae7211579c7e, slack:T0001:U0002` })
+    expect(receive(followed, 'k1', TODAY).inbound).toEqual(followed)
+    expect(receive(answers({ follows: `${teams},0044 7700 900123` }), 'k1', TODAY).inbound.kind).toBe('refused-identifiers')
     expect(receive(answers({ text: 'Odile Finch, LE AL 29.60' }), 'k1', TODAY).inbound.kind).toBe('refused-identifiers')
   })
 

@@ -1,6 +1,7 @@
 import { once } from 'node:events'
 import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
+import { formsAndHome } from '../../../adapters/forms-and-home.js'
 import { readGround } from '../../../adapters/ground.js'
 import { randomNames } from '../../../adapters/names.js'
 import { SLACK_PATH, startSlack } from '../../../adapters/slack/start.js'
@@ -10,6 +11,7 @@ import { currentCard } from '../../../src/desk/consult-here.js'
 import { ownWorkspace } from '../../../src/desk/deps.js'
 import { handle } from '../../../src/desk/handle.js'
 import { accept, receive } from '../../../src/desk/receive.js'
+import type { Store } from '../../../src/desk/store.js'
 import { understand } from '../../../src/intake/understand.js'
 import { makePlan } from '../../../src/plan/make-plan.js'
 import { BOT, type SlackApi } from '../../fakes/slack-api.js'
@@ -17,6 +19,7 @@ import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
 
 export interface Whole {
   readonly url: string
+  readonly store: Store
   stop(): Promise<void>
 }
 
@@ -30,20 +33,6 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
   const clock = { now: () => new Date().toISOString() }
   const log = { info: () => {}, warn: () => {}, error: () => {} }
   const store = await openSqliteStore(trail, clock.now())
-  let wake = () => {}
-  const slack = await startSlack(
-    { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
-    {
-      accept: async (delivery) => {
-        await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
-      },
-      receive: (inbound, key) => receive(inbound, key, TODAY),
-      holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
-      logger: log,
-      clock,
-      timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
-    },
-  )
   const deps = {
     understand,
     makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),
@@ -53,6 +42,22 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
     today: () => TODAY,
     reach: ownWorkspace,
   }
+  const asked = formsAndHome(store.view, deps)
+  let wake = () => {}
+  const slack = await startSlack(
+    { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
+    {
+      accept: async (delivery) => {
+        await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
+      },
+      receive: (inbound, key) => receive(inbound, key, TODAY),
+      holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
+      ...asked,
+      logger: log,
+      clock,
+      timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
+    },
+  )
   const workers = startWorkers({
     store,
     handle: (inbound, view) => handle(inbound, view, deps),
@@ -66,6 +71,7 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
   server.listen(0, '127.0.0.1')
   await once(server, 'listening')
   return {
+    store,
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}${SLACK_PATH}`,
     async stop() {
       server.closeAllConnections()

@@ -1,6 +1,7 @@
 import { once } from 'node:events'
 import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
+import { formsAndHome } from '../../../adapters/forms-and-home.js'
 import { readGround } from '../../../adapters/ground.js'
 import { randomNames } from '../../../adapters/names.js'
 import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
@@ -10,6 +11,7 @@ import { currentCard } from '../../../src/desk/consult-here.js'
 import { ownWorkspace } from '../../../src/desk/deps.js'
 import { handle } from '../../../src/desk/handle.js'
 import { accept, receive } from '../../../src/desk/receive.js'
+import type { Store } from '../../../src/desk/store.js'
 import { understand } from '../../../src/intake/understand.js'
 import { makePlan } from '../../../src/plan/make-plan.js'
 import { BOT_TOKEN, type TeamsConnector } from '../../fakes/teams-connector.js'
@@ -17,6 +19,7 @@ import { settingsFor } from './loopback.js'
 
 export interface Whole {
   readonly url: string
+  readonly store: Store
   stop(): Promise<void>
 }
 
@@ -30,17 +33,6 @@ export async function startWhole(connector: TeamsConnector, trail: string): Prom
   const clock = { now: () => new Date().toISOString() }
   const log = { info: () => {}, warn: () => {}, error: () => {} }
   const store = await openSqliteStore(trail, clock.now())
-  let wake = () => {}
-  const teams = await startTeams(settingsFor(connector), {
-    accept: async (delivery) => {
-      await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
-    },
-    receive: (inbound, key) => receive(inbound, key, TODAY),
-    holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
-    conversations: store.conversations,
-    logger: log,
-    botToken: async () => BOT_TOKEN,
-  })
   const deps = {
     understand,
     makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),
@@ -50,6 +42,19 @@ export async function startWhole(connector: TeamsConnector, trail: string): Prom
     today: () => TODAY,
     reach: ownWorkspace,
   }
+  const asked = formsAndHome(store.view, deps)
+  let wake = () => {}
+  const teams = await startTeams(settingsFor(connector), {
+    accept: async (delivery) => {
+      await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
+    },
+    receive: (inbound, key) => receive(inbound, key, TODAY),
+    holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
+    conversations: store.conversations,
+    formFor: asked.formFor,
+    logger: log,
+    botToken: async () => BOT_TOKEN,
+  })
   const workers = startWorkers({
     store,
     handle: (inbound, view) => handle(inbound, view, deps),
@@ -63,6 +68,7 @@ export async function startWhole(connector: TeamsConnector, trail: string): Prom
   server.listen(0, '127.0.0.1')
   await once(server, 'listening')
   return {
+    store,
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}${TEAMS_PATH}`,
     async stop() {
       server.closeAllConnections()
