@@ -25,6 +25,11 @@ function notes(field: FormField, id: string, fault: string | undefined): { reado
   return { html, attributes: `${described}${fault === undefined ? '' : ' aria-invalid="true"'}` }
 }
 
+/** Characters of a line on a phone held upright. */
+const PHONE_LINE = 40
+/** More answers than these stand in two columns, so that what follows is not a long way down. */
+const ONE_COLUMN = 6
+
 const labelText = (field: FormField): string =>
   `${escapeHtml(field.label)}${field.required ? ` <span class="needed">(${INPUT_WORDS.needed})</span>` : ''}`
 
@@ -36,7 +41,8 @@ function optionsHtml(field: FormField, id: string, attributes: string, html: str
     ({ value, label }, index) =>
       `<label class="option" for="${id}-${index}"><input type="${type}" id="${id}-${index}" name="${nameOf(field)}" value="${escapeHtml(value)}"${chosen.includes(value) ? ' checked' : ''}${required}> ${escapeHtml(label)}</label>`,
   )
-  return `<fieldset${attributes}><legend>${labelText(field)}</legend>${html}${options.join('\n')}</fieldset>`
+  const look = options.length > ONE_COLUMN ? ' class="many"' : ''
+  return `<fieldset${attributes}><legend>${labelText(field)}</legend>${html}<div${look}>${options.join('\n')}</div></fieldset>`
 }
 
 function fieldHtml(field: FormField, index: number, fault: string | undefined): string {
@@ -47,7 +53,8 @@ function fieldHtml(field: FormField, index: number, fault: string | undefined): 
   const value = escapeHtml(field.value ?? '')
   switch (field.kind) {
     case 'text': {
-      const rows = Math.min(14, Math.max(3, (field.value ?? '').split('\n').length + 1))
+      const lines = (field.value ?? '').split('\n').reduce((sum, line) => sum + Math.ceil((line.length + 1) / PHONE_LINE), 0)
+      const rows = Math.min(14, Math.max(3, lines + 1))
       // A textarea swallows one line break at its beginning.
       return `${label}${html}<textarea id="${id}" name="${nameOf(field)}" rows="${rows}"${required}${attributes}>\n${value}</textarea>`
     }
@@ -101,6 +108,7 @@ form.asked .intro { white-space: pre-line; overflow-wrap: anywhere; }
 form.asked fieldset { border: 0; margin: 0; padding: 0; }
 form.asked legend, form.asked label { padding: 0; color: var(--ink); font-size: 1rem; }
 form.asked label.option { display: flex; gap: 0.6rem; align-items: center; min-height: 2.75rem; }
+form.asked .many { display: grid; grid-template-columns: 1fr 1fr; column-gap: 0.75rem; }
 form.asked input[type="radio"], form.asked input[type="checkbox"] { width: 1.25rem; height: 1.25rem; flex: none; accent-color: var(--deep); }
 form.asked select, form.asked input[type="date"] { width: 100%; min-height: 2.75rem; font: inherit; color: var(--ink); background: var(--paper); border: 1px solid var(--soft); border-radius: 4px; padding: 0.5rem; }
 form.asked .needed { color: var(--soft); font-size: 0.875rem; }
