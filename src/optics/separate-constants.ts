@@ -22,7 +22,7 @@ const PAIRS = {
     plus: haigisWith(2.77),
     minus: haigisWith(1.73),
     source: {
-      cite: `Haigis W. Intraocular lens calculation in extreme myopia. J Cataract Refract Surg 2009;35:658-663, ${RESTATED}; a1 and a2 standard`,
+      cite: `Haigis W. Intraocular lens calculation in extreme myopia. J Cataract Refract Surg 2009;35:906-911, ${RESTATED}; a1 and a2 standard`,
       year: 2009,
       sureness: 'secondary',
     },
@@ -32,7 +32,7 @@ const PAIRS = {
     plus: { aConstant: 121.2 },
     minus: { aConstant: 114.4 },
     source: {
-      cite: `Haigis W. Intraocular lens calculation in extreme myopia. J Cataract Refract Surg 2009;35:658-663, ${RESTATED}`,
+      cite: `Haigis W. Intraocular lens calculation in extreme myopia. J Cataract Refract Surg 2009;35:906-911, ${RESTATED}`,
       year: 2009,
       sureness: 'secondary',
     },

@@ -26,7 +26,8 @@ const source: Source = {
 
 const LONG_FROM = 24.2
 const LONG_OFFSET = -3.446
-// Printed elsewhere as 1.715; 1.716 is the partner of -3.446 that keeps the corrected length continuous at 24.2 mm.
+// Printed elsewhere as 1.715; 1.716 is the partner of -3.446 that keeps the corrected length continuous at 24.2 mm. A letter prints
+// where the root vanishes under 45 D, 33.12 mm (Aramberri J. J Cataract Refract Surg 2005;31:255-256): so with 1.716, 33.36 with 1.715.
 const LONG_LINEAR = 1.716
 const LONG_SQUARE = -0.0237
 // Printed elsewhere as -5.40948.

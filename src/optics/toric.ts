@@ -40,7 +40,7 @@ export const afterIncision = (before: AstigmatismAt, incision: Degrees, flatteni
  *
  * - Domain: the lens lies along the corneal meridians; crossed cylinders need the full matrix form and are not covered.
  *   Corneal powers as the formula takes them, steep at least as strong as flat.
- * - Source: meridional analysis, Fam HB, Lim KL. J Refract Surg 2007;23:245-250.
+ * - Source: meridional analysis, Fam HB, Lim KL. J Cataract Refract Surg 2007;33:2072-2076.
  *
  * @param opticalLength mm, as the formula takes it
  * @param flat corneal power of the flat meridian, dioptres, as the formula takes it

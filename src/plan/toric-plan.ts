@@ -18,9 +18,9 @@ const SPOKEN_OF_FROM_D = 1.5
 const ROTATIONS = [5, 10, 30] as const
 
 const MERIDIONAL: Source = {
-  cite: 'meridional analysis, Fam HB, Lim KL. J Refract Surg 2007;23:245-250',
+  cite: 'meridional analysis, Fam HB, Lim KL. J Cataract Refract Surg 2007;33:2072-2076 (its steps, not its numbers)',
   year: 2007,
-  sureness: 'memory',
+  sureness: 'read',
 }
 const EQUIVALENT = 'The recommended power is the spherical equivalent of the toric lens.'
 const UNOPERATED = 'For corneas that are regular and were never operated on: compare with tomography of both surfaces.'

@@ -38,6 +38,18 @@ describe.each(['srk-t', 'hoffer-q'] as const)('BMJ 2004;328:92, Table B, %s', (f
 })
 
 /**
+ * Aramberri J. J Cataract Refract Surg 2005;31:255-256 (letter, doi 10.1016/j.jcrs.2004.12.015): the formula as first printed
+ * "fails to predict any effective lens position ... for certain values of K and axial length (AL); ie, K=45 and AL>33.12".
+ * This speaks for 1.716 in the corrected length: with the 1.715 that is printed elsewhere the limit would be 33.36 mm.
+ */
+describe('Aramberri 2005, where SRK/T has no answer', () => {
+  const under45D = (axialLength: number) =>
+    evaluate('srk-t', { axialLength: mm(axialLength), keratometry: dioptres(45) }, { aConstant: 118.7 }, { adjustment: 'none' })
+  it('answers at 33.12 mm', () => expect(under45D(33.12).kind).toBe('computed'))
+  it('has no answer at 33.13 mm', () => expect(under45D(33.13)).toMatchObject({ quantity: 'computed corneal width' }))
+})
+
+/**
  * Kapamajian MA, Miller KM. Open Ophthalmol J 2008;2:15-19 (abstract): sixteen eyes of mean axial length 32.65 mm had lenses
  * of -1 to -6 D. Keratometry is not in the abstract; that of a middling cornea is taken.
  */
