@@ -4,9 +4,9 @@ import { type Dioptres, dioptres } from '../terms/units.js'
 import { noAnswer } from './no-answer.js'
 
 export const SECOND_EYE_SOURCE: Source = {
-  cite: 'NICE guideline NG77, Cataracts in adults: management, 2017, section 1.2',
-  year: 2017,
-  sureness: 'memory',
+  cite: 'Gorodezky L, Mazinani BAE, Plange N, Walter P, Wenzel M, Roessler G. Clin Ophthalmol 2014;8:2177-2181 (abstract, 335 patients); half is also UK guidance, NICE NG77, 2017 (from memory)',
+  year: 2014,
+  sureness: 'read',
 }
 
 const SHARE = 0.5
@@ -25,7 +25,8 @@ export interface SecondEye {
  * Corrects the second eye by half of the prediction error of the first.
  *
  * - Domain: the first eye's refraction is stable and nothing explains its error (wrong lens, surgery, scar); error to 3 D.
- * - Source: NICE NG77, 2017.
+ * - Source: Gorodezky 2014; a meeting abstract (206 patients, iovs.arvojournals.org/article.aspx?articleid=2363229) found the
+ *   best share to be 50 % too.
  *
  * @example
  * ```ts

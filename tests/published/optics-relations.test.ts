@@ -4,6 +4,7 @@ import { transposed } from '../../src/optics/astigmatism.js'
 import { keratometryFromRadius } from '../../src/optics/keratometry.js'
 import { haigisStartFromA, personalisedAcdFromA } from '../../src/optics/lens-constants.js'
 import { axialLengthFromOpticalPath } from '../../src/optics/optical-path.js'
+import { secondEyeAim } from '../../src/optics/second-eye.js'
 import { degrees, dioptres, mm } from '../../src/terms/units.js'
 import { closeTo, lastDigit } from '../optics/close-to.js'
 
@@ -23,6 +24,18 @@ describe('relations between lens constants', () => {
   /** Haigis W, in Shammas HJ (ed) 2004: a0 = 0.62467 A - 72.434 (from memory). */
   it.each(A_CONSTANTS)('the start value a0 is that of Haigis at A %d', (a) => {
     closeTo(haigisStartFromA(a).a0, 0.62467 * a - 72.434, lastDigit(3))
+  })
+})
+
+/**
+ * Gorodezky L et al. Clin Ophthalmol 2014;8:2177-2181 (abstract): "the error of the fellow eye was about half the value of the
+ * other". A meeting abstract (206 patients, iovs.arvojournals.org/article.aspx?articleid=2363229): optimal adjustment 50 %.
+ */
+describe('the second eye', () => {
+  it.each([-2, -0.5, 0.44, 1.5])('corrects half of an error of %d D', (error) => {
+    const outcome = secondEyeAim(dioptres(-1), dioptres(error))
+    if (outcome.kind !== 'computed') throw new Error(outcome.reason)
+    closeTo(outcome.value.correction, -error / 2, 1e-12)
   })
 })
 
