@@ -53,6 +53,9 @@ function caveatsOf(input: CapsuleRuptureInput, odds: CapsuleRuptureOdds, grade: 
   if (input.pupilDilatedMm !== undefined) {
     caveats.push('The audit recorded the pupil in words; small up to 3 mm and medium up to 6 mm is a convention')
   }
+  if (input.alphaBlocker === 'current') {
+    caveats.push('The alpha blocker of the audit was doxazosin (from memory); every alpha blocker is counted as that one')
+  }
   if (input.alphaBlocker === 'past') caveats.push('Past use of an alpha blocker is not in this model')
   if (grade === 'specialty-doctor') {
     caveats.push('The factor of 0.36 for a specialty doctor is doubtfully recalled: read the consultant figure beside it')

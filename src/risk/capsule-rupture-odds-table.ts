@@ -87,7 +87,12 @@ export const CAPSULE_RUPTURE_ODDS_2009: PublishedModel = {
       value: oddsRatio,
       sureness: 'memory' as const,
     })),
-    { name: 'odds ratio, male', value: SEX_LEVELS.male, sureness: 'memory' },
+    {
+      name: 'odds ratio, male',
+      value: SEX_LEVELS.male,
+      sureness: 'secondary',
+      note: '95 % CI 1.13 to 1.45; quoted in Okada M, Shalchi Z, Hamilton R, Whiting C, response of 25 October 2017 to Br J Ophthalmol 2017;101:1466',
+    },
     ...PUPIL_LEVELS.map(({ level, oddsRatio }) => ({
       name: `odds ratio, ${level} pupil`,
       value: oddsRatio,

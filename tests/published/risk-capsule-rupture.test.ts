@@ -3,7 +3,7 @@ import { EUROPE_2022 } from '../../src/risk/capsule-rupture-europe-2022.js'
 import { LEARNING_STEPS, STAGES_OF_RUPTURE } from '../../src/risk/capsule-rupture-learning-2021.js'
 import { ODDS_RATIOS_2024 } from '../../src/risk/capsule-rupture-model-2024.js'
 import { recalibrate } from '../../src/risk/capsule-rupture-odds-2009.js'
-import { AUDIT_RATE, LATER_RATES } from '../../src/risk/capsule-rupture-odds-table.js'
+import { AUDIT_RATE, LATER_RATES, SEX_LEVELS } from '../../src/risk/capsule-rupture-odds-table.js'
 import { OBSERVED_RATES, RATES_IN_HARD_EYES } from '../../src/risk/capsule-rupture-rates.js'
 import {
   capsuleRuptureScoreStatement,
@@ -53,6 +53,14 @@ describe('integer score, 2004', () => {
     expect(value).toBe(0.0496)
     expect(words).toContain('5 in 100 observed in 2004')
   })
+})
+
+/**
+ * Okada M, Shalchi Z, Hamilton R, Whiting C, response of 25 October 2017 to Br J Ophthalmol 2017;101:1466, on the audit of 55,567
+ * operations: "male gender to have an adjusted odds ratio of 1.28 (95% CI 1.13-1.45)".
+ */
+it('the odds ratio of men in the audit of 2001 to 2006 is the one quoted', () => {
+  expect(SEX_LEVELS).toEqual({ female: 1, male: 1.28 })
 })
 
 /** Han JV, Patel DV, Liu K, et al. Clin Exp Ophthalmol 2020;48:311-318; points read in a digest. */

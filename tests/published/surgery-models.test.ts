@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest'
 import { MAXIMUM_DOSES } from '../../src/surgery/anaesthetic-dose.js'
 import { capsularBagDiameter, TURNS_OVER_AT_MM } from '../../src/surgery/capsular-bag.js'
-import { cellsAfterYears, endotheliumForecast, LOSS_BY_DENSITY } from '../../src/surgery/endothelium.js'
+import {
+  cellsAfterYears,
+  endotheliumForecast,
+  LOSS_BY_DENSITY,
+  YEARLY_LOSS_AFTER_SURGERY,
+} from '../../src/surgery/endothelium.js'
 import { cellsPerMm2, dioptres, mm, years } from '../../src/terms/units.js'
 
 const numberOf = (outcome: { readonly kind: string; readonly value?: number }): number => {
@@ -32,6 +37,13 @@ it('ageing at 0.6 % a year meets the printed count within the printed spread (0.
   const modelled = numberOf(cellsAfterYears(cellsPerMm2(2715), years(10.6)))
   expect(modelled).toBeCloseTo(2548, 0)
   expect(Math.abs(modelled - 2539) / 2539).toBeLessThan(0.005)
+})
+
+/** Bourne WM, Nelson LR, Hodge DO. Ophthalmology 1994;101:1014-1022 (abstract): median loss from 1 to 10 years 2.5 % a year. */
+it('after surgery ten years leave what 2.5 % a year leaves', () => {
+  const modelled = numberOf(cellsAfterYears(cellsPerMm2(2000), years(10), YEARLY_LOSS_AFTER_SURGERY))
+  expect(modelled).toBeGreaterThan(2000 * 0.975 ** 10 - 6)
+  expect(modelled).toBeLessThan(2000 * 0.975 ** 10 + 6)
 })
 
 /** Chen HC et al. J Clin Med 2021;10:2270: losses by count before surgery. */
