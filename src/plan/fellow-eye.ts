@@ -118,6 +118,18 @@ function evaluateFellow(row: EvaluatedRow, { source }: LensAnswer, length: numbe
   return outcome.kind === 'computed' ? outcome.value : undefined
 }
 
+/** Above this difference of the mean keratometries one series found nothing gained by half of the first eye's error, dioptres. */
+const CORNEAS_ALIKE_TO_D = 0.6
+
+/** Source: Aristodemou P et al. Ophthalmology 2011;118:1701-1709, as summarised in trade news (September 2011). */
+function corneasApart(fellow: Stated, { keratometry }: EyeForLens): string {
+  const other = fellow.meanKeratometryD?.value
+  // A difference of two readings carries binary dust past the limit.
+  const apart = other === undefined ? 0 : Math.round(Math.abs(other - keratometry) * 1000) / 1000
+  if (apart <= CORNEAS_ALIKE_TO_D) return ''
+  return `. The corneas differ by ${apart.toFixed(2)} D: over ${CORNEAS_ALIKE_TO_D.toFixed(2)} D one series of 2011 found no gain from it (read in a summary)`
+}
+
 /** Half of the first eye's error for the second, beside the plain aim: information, never applied on its own. */
 function secondEyeOf(fellow: Stated, eye: EyeForLens, answer: LensAnswer): Fellow['secondEye'] {
   const error = fellow.predictionErrorD?.value
@@ -137,7 +149,7 @@ function secondEyeOf(fellow: Stated, eye: EyeForLens, answer: LensAnswer): Fello
     aimD: aim,
     ...(plain ? { plain } : {}),
     ...(corrected ? { corrected } : {}),
-    words: `The first eye ended ${refraction(error)} from its prediction. Half of that moves the aim from ${refraction(eye.target)} to ${refraction(aim)}: ${named(corrected) === named(plain) ? `still ${named(plain)}` : `${named(corrected)} instead of ${named(plain)}`}. Not applied: only if the first eye is stable and nothing else explains its error`,
+    words: `The first eye ended ${refraction(error)} from its prediction. Half of that moves the aim from ${refraction(eye.target)} to ${refraction(aim)}: ${named(corrected) === named(plain) ? `still ${named(plain)}` : `${named(corrected)} instead of ${named(plain)}`}. Not applied: only if the first eye is stable and nothing else explains its error${corneasApart(fellow, eye)}`,
     source: outcome.value.source,
     working: {
       inputs: [

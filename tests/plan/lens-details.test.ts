@@ -140,6 +140,15 @@ describe('beside the other eye', () => {
     expect(plan.recommended).toEqual(plain.recommended)
   })
 
+  it.each([
+    ['says so where the corneas are too unlike for that', 44.5, true],
+    ['is silent where they are alike', 43, false],
+  ])('%s', (_, meanKeratometryD, said60) => {
+    const fellow = { predictionErrorD: said(1.6), meanKeratometryD: said(meanKeratometryD) }
+    const { secondEye } = lensPlan(longBrownEye({ fellow }), undefined).fellow ?? {}
+    expect(secondEye?.words.includes('over 0.60 D')).toBe(said60)
+  })
+
   it('a large first error is not halved but wants its cause', () => {
     const { secondEye } = lensPlan(longBrownEye({ fellow: { predictionErrorD: said(4) } }), undefined).fellow ?? {}
     expect(secondEye?.aimD).toBeUndefined()
