@@ -204,6 +204,16 @@ export const conversationFaults = (file: File): readonly string[] =>
     select tenant || ' ' || id from main.conversations where service_url not like 'https://_%' and service_url not like 'http://127.0.0.1%'`,
   )
 
+/** Who reads a room is asked of its chat again and again, so that a wrong word here does not last. */
+export const audienceFaults = (file: File): readonly string[] =>
+  rowsThat(
+    file,
+    'when it was heard is no time of a chat’s room',
+    `
+    select workspace || ' ' || channel from main.audiences
+    where platform not in ('slack', 'teams') or at not glob '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T*Z'`,
+  )
+
 // Numbers are never given twice: the counter stands at or above the highest.
 const numbering = (file: File, table: string): readonly string[] =>
   rowsThat(

@@ -8,6 +8,7 @@ import { logFaults } from '../src/trail/record-acts.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
 import { factFaults } from './facts-check.js'
 import {
+  audienceFaults,
   conversationFaults,
   draftFaults,
   inboxFaults,
@@ -86,6 +87,7 @@ export function openForChecking(path: string): OpenForChecking {
         check('settings of people', settingsFaults(file)),
         check('people', [], peopleRemarks(file)),
         check('conversations', conversationFaults(file)),
+        check('rooms', audienceFaults(file)),
       ]
     },
     async close() {

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto'
 import type { Standing, Store } from '../../src/desk/store.js'
 import { accessLogOf } from './access-log.js'
+import { audienceIn, audiencesOf } from './audiences.js'
 import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
@@ -41,10 +42,12 @@ export async function storeOver(database: Database, now: string): Promise<KeptSt
       },
       consultInThread: (place) => consultInThread(db, place),
       cardStanding: (ref) => cardStandingOf(db, ref),
+      audienceOf: async (room) => (await audienceIn(db, room))?.audience,
     },
     inbox: inboxOf(database, freshSalt),
     outbox: outboxOf(database, freshSalt),
     conversations: conversationsOf(database),
+    audiences: audiencesOf(database),
     reminding: remindingOf(database),
     accessLog: accessLogOf(database),
     standing: () => standingOf(database),

@@ -26,6 +26,8 @@ export interface Tables {
   person_settings: PersonSettingsTable
   record_acts: RecordAct
   accesses: AccessTable
+  /** Who reads a room, as its chat last said; `members_of` null: everybody of the workspace. */
+  audiences: { platform: string; workspace: string; channel: string; members_of: string | null; at: string }
   conversations: { tenant: string; id: string; kind: Conversation['kind']; service_url: string }
 }
 

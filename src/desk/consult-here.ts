@@ -32,11 +32,11 @@ export async function consultFor(
   looking: Looking,
   ref: string,
   view: Pick<DeskView, 'events'>,
-  deps: Pick<DeskDeps, 'reach'>,
+  deps: Pick<DeskDeps, 'reach' | 'rooms'>,
 ): Promise<StandingConsult | undefined> {
   const scope = deps.reach(looking.place)
   const here = await consultHere(view, ref, scope)
-  return here && maySeeConsult(looking, here.consult, scope) ? here : undefined
+  return here && (await maySeeConsult(looking, here.consult, scope, deps.rooms)) ? here : undefined
 }
 
 /** The consult that the thread of this place belongs to. */
@@ -52,7 +52,7 @@ export interface CardOptions {
 }
 
 /** What a card is made from. */
-export type CardView = Pick<DeskView, 'events' | 'plan' | 'similarRows' | 'rowsOf'>
+export type CardView = Pick<DeskView, 'events' | 'plan' | 'similarRows' | 'rowsOf' | 'audienceOf'>
 
 /** A consult's card as it stands now; undefined where there is no such consult. */
 export async function currentCard(view: CardView, ref: string, options: CardOptions = {}): Promise<Card | undefined> {

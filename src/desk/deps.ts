@@ -4,6 +4,7 @@ import type { Understood } from '../intake/understand.js'
 import type { Plan } from '../plan/plan.js'
 import type { Scope } from '../trail/trail-store.js'
 import type { Clock, Names } from './ports.js'
+import type { Rooms } from './rooms.js'
 
 /** What the desk needs besides what it reads from the store. */
 export interface DeskDeps {
@@ -20,6 +21,8 @@ export interface DeskDeps {
   readonly today: () => string
   /** Whose consults somebody at this place may find, see and answer. */
   readonly reach: (place: Place) => Scope
+  /** Who reads along where, by the chats themselves; absent: nothing is known of rooms but what their ids say. */
+  readonly rooms?: Rooms
   /** Ids of the department's leads, who may close a consult or give it to somebody else. */
   readonly leads?: ReadonlySet<string>
 }

@@ -11,6 +11,7 @@ import type { DeskDeps } from './deps.js'
 import { guidance } from './guidance.js'
 import type { Inbound } from './ports.js'
 import { only } from './replies.js'
+import type { Rooms } from './rooms.js'
 import { type SearchView, searchTrail } from './search-trail.js'
 import type { DeskView, Effects } from './store.js'
 
@@ -22,7 +23,7 @@ export async function findConsults(inbound: Inbound, said: string, view: DeskVie
   if (said.trim() === '')
     return only(inbound, guidance('Say what to find: a fact, a step, a word of the question, a person or a reference.'))
   const { by } = inbound
-  const card = await foundAsCard(said, inbound, deps.reach(inbound.place), view)
+  const card = await foundAsCard(said, inbound, deps.reach(inbound.place), view, PER_PAGE, deps.rooms)
   return { ...only(inbound, card), accesses: [accessBy(by, deps.clock.now(), { what: 'searched', words: said })] }
 }
 
@@ -32,9 +33,10 @@ export async function foundAsCard(
   looking: Looking,
   scope: Scope,
   view: SearchView,
-  perPage = PER_PAGE,
+  perPage: number,
+  rooms?: Rooms,
 ): Promise<Card> {
-  const found = await searchTrail(said, looking, scope, perPage, view)
+  const found = await searchTrail(said, looking, scope, perPage, view, rooms)
   if (found.kind === 'faults') return searchFaultsCard(found.faults)
   const { words, page, hits, total, notStated, lookedThroughAll } = found
   const results = hits.map(({ row, plan, excerpt }) => ({

@@ -5,7 +5,8 @@ import { excerptOf, textsOf } from '../trail/excerpt.js'
 import type { FeatureRows, PlacedRow } from '../trail/features.js'
 import { type QueryFault, readQuery } from '../trail/query-language.js'
 import type { Scope, TrailReading } from '../trail/trail-store.js'
-import { type Looking, maySee } from './audience.js'
+import { type Looking, sightOf } from './audience.js'
+import type { Rooms } from './rooms.js'
 
 export type SearchView = Pick<TrailReading, 'find' | 'events' | 'plan'> & FeatureRows
 
@@ -50,11 +51,12 @@ export async function searchTrail(
   scope: Scope,
   perPage: number,
   view: SearchView,
+  rooms?: Rooms,
 ): Promise<HitPage | { readonly kind: 'faults'; readonly faults: readonly QueryFault[] }> {
   const { words, page } = pageWanted(said)
   const read = readQuery(words)
   if (read.kind === 'faults') return read
-  const found = await rowsFor(read.query, looking, scope, view)
+  const found = await rowsFor(read.query, sightOf(looking, scope, rooms), scope, view)
   const shown = found.rows.slice((page - 1) * perPage, page * perPage)
   return {
     kind: 'page',
@@ -67,24 +69,36 @@ export async function searchTrail(
   }
 }
 
-async function rowsFor(query: AskedFor, looking: Looking, scope: Scope, view: SearchView) {
+async function rowsFor(query: AskedFor, sees: ReturnType<typeof sightOf>, scope: Scope, view: SearchView) {
   const rows: PlacedRow[] = []
   let notStated = 0
   let seen = 0
-  const take = (row: PlacedRow): void => {
-    if (!maySee(looking, row, scope)) return
+  const keep = (row: PlacedRow): void => {
     const matches = asksForFacts(query) ? matchesFacts(query, row) : 'yes'
     if (matches === 'yes' && rows.length < MOST_MATCHES) rows.push(row)
     else if (matches === 'unknown') notStated += 1
   }
+  // only the first row of a room waits for the chat's answer; thousands of others do not
+  const take = (row: PlacedRow): Promise<void> | undefined => {
+    const seen = sees(row)
+    if (seen === true) keep(row)
+    if (typeof seen === 'boolean') return undefined
+    return seen.then((does) => {
+      if (does) keep(row)
+    })
+  }
   if (query.words) {
     const found = await view.find(query.words, scope, MOST_MATCHES)
-    for (const row of await view.rowsOf(found.map(({ ref }) => ref))) take(row)
+    for (const row of await view.rowsOf(found.map(({ ref }) => ref))) {
+      const waits = take(row)
+      if (waits) await waits
+    }
     return { rows, notStated, lookedThroughAll: found.length < MOST_MATCHES }
   }
   for await (const row of view.similarRows(scope, MOST_ROWS)) {
     seen += 1
-    take(row)
+    const waits = take(row)
+    if (waits) await waits
     if (rows.length === MOST_MATCHES) break
   }
   return { rows, notStated, lookedThroughAll: seen < MOST_ROWS && rows.length < MOST_MATCHES }

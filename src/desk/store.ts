@@ -5,6 +5,7 @@ import type { FeatureRows } from '../trail/features.js'
 import type { Scope, TrailReading } from '../trail/trail-store.js'
 import type { Access, AccessLog } from './access-log.js'
 import type { Delivery, Inbound, Outbound } from './ports.js'
+import type { Audience, KeptAudiences, Room } from './rooms.js'
 
 /** A case as it was understood, shown to its asker and not yet put to the team. Belongs to one person and one place. */
 export interface Draft {
@@ -85,7 +86,7 @@ export const NO_EFFECTS: Effects = {
 export type CardStanding = 'none' | 'waiting' | 'posted' | 'possibly-posted' | 'refused'
 
 /** What the desk may look at while it works out the effects of a delivery. */
-export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'>, FeatureRows {
+export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' | 'newest'>, FeatureRows, KeptAudiences {
   /** The consults that are neither closed nor withdrawn, newest first. */
   open(scope: Scope, limit: number): Promise<readonly string[]>
   settings(id: string): Promise<PersonSettings | undefined>
@@ -227,6 +228,12 @@ export interface Conversations {
   put(conversation: Conversation): Promise<void>
 }
 
+/** Who reads which room, as its chat last said. */
+export interface Audiences {
+  get(room: Room): Promise<{ readonly audience: Audience; readonly at: string } | undefined>
+  put(room: Room, audience: Audience, at: string): Promise<void>
+}
+
 /** Which consults must be looked at for reminders, and when. Derived from the trail; a wrong time costs a look, never a reminder. */
 export interface Reminding {
   /** References of the consults that are to be looked at now, the most overdue first. */
@@ -252,6 +259,7 @@ export interface Store {
   readonly inbox: Inbox
   readonly outbox: Outbox
   readonly conversations: Conversations
+  readonly audiences: Audiences
   readonly reminding: Reminding
   readonly accessLog: AccessLog
   standing(): Promise<Standing>

@@ -84,6 +84,7 @@ export async function writeTrail(path: string): Promise<void> {
   await bringAbout(store, 'heath', { events: [heath.event], plans: [heath.plan] })
   await bringAbout(store, 'heath card', { outbound: [{ kind: 'consult-card', ref: 'HEATH-4', place: PLACE }] })
   await store.inbox.put({ key: 'waiting', inbound: said('not handled yet') }, at(2))
+  await store.audiences.put({ platform: 'slack', workspace: 'T1', channel: 'C1' }, 'workspace', '2026-03-02T18:00:00.000Z')
   await store.conversations.put({ tenant: 'tenant', id: '19:c', kind: 'channel', serviceUrl: 'https://chat.invalid/emea/' })
   for (const words of ['staphyloma', 'trypan']) {
     await store.accessLog.note({ by: CORNEA, what: 'searched', words, at: at(10) })

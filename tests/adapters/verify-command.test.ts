@@ -188,6 +188,7 @@ const CHANGES: readonly (readonly [table: string, statement: string, named: stri
   ['outbox', "update outbox set posted = 7 where ref = 'QUAY-2'", 'outbox: '],
   ['outbox', "update outbox set mark = '' where ref = 'QUAY-2'", 'outbox: '],
   ['conversations', "update conversations set service_url = 'http://elsewhere.invalid/'", 'conversations: '],
+  ['audiences', "update audiences set at = 'yesterday'", 'rooms: '],
   ['sqlite_sequence', "update sqlite_sequence set seq = 1 where name = 'inbox'", 'inbox: inbox: the counter'],
 ]
 

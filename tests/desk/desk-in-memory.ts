@@ -6,6 +6,7 @@ import { type DeskDeps, ownWorkspace } from '../../src/desk/deps.js'
 import { handle } from '../../src/desk/handle.js'
 import type { Inbound, Outbound } from '../../src/desk/ports.js'
 import { sameChannel } from '../../src/desk/put-case.js'
+import type { Rooms } from '../../src/desk/rooms.js'
 import type { CardStanding, DeskView, Effects, KeptDraft, PersonSettings } from '../../src/desk/store.js'
 import type { Plan } from '../../src/plan/plan.js'
 import { type PlacedRow, placedRow } from '../../src/trail/features.js'
@@ -29,6 +30,13 @@ export const understoodAs = (blocking: readonly string[] = []): Understood => ({
     instead: 'AL 29.60',
   })),
 })
+
+/** Rooms that everybody of the workspace reads, but for those whose id says otherwise. */
+const OPEN_ROOMS: Rooms = {
+  audienceOf: async () => 'workspace',
+  isMember: async () => true,
+  botIsMember: async () => true,
+}
 
 /** A desk over plain maps: what the store does is tested by its own contract. */
 export function deskInMemory(changes: Partial<DeskDeps> = {}) {
@@ -78,6 +86,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
       [...drafts.values()].findLast((draft) => draft.by === by && 'text' in draft && sameChannel(draft.place, place))?.id,
     person: async (id) => people.get(id),
     consultInThread: async ({ thread }) => (thread === undefined ? undefined : threads.get(thread)),
+    audienceOf: async () => 'workspace',
     cardStanding: async (ref) => standings.get(ref) ?? 'posted',
   }
   const deps: DeskDeps = {
@@ -94,6 +103,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
     },
     today: () => '2026-03-02',
     reach: ownWorkspace,
+    rooms: OPEN_ROOMS,
     ...changes,
   }
 

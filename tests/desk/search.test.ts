@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import type { Person, Place } from '../../src/consult/people.js'
-import { isClosed } from '../../src/desk/audience.js'
 import { currentCard } from '../../src/desk/consult-here.js'
 import { handle } from '../../src/desk/handle.js'
+import { isClosed } from '../../src/desk/rooms.js'
 import { understand } from '../../src/intake/understand.js'
 import { ASKER, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from '../contracts/invented-plan.js'
@@ -107,7 +107,7 @@ describe('a consult of a direct message or a private channel', () => {
   })
 
   it('is told by its id as far as that goes', () => {
-    const at = (platform: Place['platform'], channel: string) => isClosed({ platform, channel })
+    const at = (platform: Place['platform'], channel: string) => isClosed({ platform, workspace: 'T1', channel })
     expect([at('slack', 'D1'), at('slack', 'G1'), at('slack', 'C1')]).toEqual([true, true, false])
     expect(at('teams', '19:abc@thread.tacv2')).toBe(false)
     expect([at('teams', 'a:1abc'), at('teams', '19:abc@thread.v2'), at('teams', '19:a_b@unq.gbl.spaces')]).toEqual([

@@ -203,4 +203,14 @@ export const MIGRATIONS: readonly string[] = [
   `
   create table facts (consult bigint primary key, "row" text not null);
   `,
+  `
+  create table audiences (
+    platform text not null,
+    workspace text not null,
+    channel text not null,
+    members_of text,
+    at text collate "C" not null,
+    primary key (platform, workspace, channel)
+  );
+  `,
 ]

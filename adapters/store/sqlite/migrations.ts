@@ -214,4 +214,14 @@ export const MIGRATIONS: readonly string[] = [
   `
   create table facts (consult integer primary key, row text not null) strict;
   `,
+  `
+  create table audiences (
+    platform text not null,
+    workspace text not null,
+    channel text not null,
+    members_of text,
+    at text not null,
+    primary key (platform, workspace, channel)
+  ) strict, without rowid;
+  `,
 ]
