@@ -4,7 +4,7 @@ import type { Learning } from '../src/learning/learning.js'
 import { learnFrom } from '../src/learning/learning.js'
 import { learningTables } from '../src/learning/learning-tables.js'
 import { type ImportedOperation, readOperations } from '../src/learning/operations-file.js'
-import { BASE_RATES, type BaseRate } from '../src/learning/rupture-chart.js'
+import { BASE_RATES, type BaseRate, ORDINARY_BASE_RATE } from '../src/learning/rupture-chart.js'
 import { csvRecord } from '../src/trail/csv.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
 import { learningCard, learningPage } from '../src/views/learning-page.js'
@@ -23,9 +23,6 @@ export interface LearningCommandOptions {
   readonly from?: string
   readonly to?: string
 }
-
-/** What is expected of a department of today. */
-export const DEFAULT_BASE_RATE = '2016-22'
 
 /**
  * `soundings learning`: what the consults taught, printed, or as a page and tables. Reads only; the operations file is
@@ -64,7 +61,7 @@ interface Read {
 
 async function readOptions(options: LearningCommandOptions): Promise<Read | { readonly faults: readonly string[] }> {
   const faults: string[] = []
-  const wanted = options.baseRate ?? DEFAULT_BASE_RATE
+  const wanted = options.baseRate ?? ORDINARY_BASE_RATE.id
   const baseRate = BASE_RATES.find(({ id }) => id === wanted)
   if (!baseRate)
     faults.push(`--base-rate ${wanted}: write one of ${BASE_RATES.map(({ id, words }) => `${id} (${words})`).join(', ')}`)

@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import type { Command } from 'commander'
 import { modelsNamed } from '../src/learning/recall.js'
+import { ORDINARY_BASE_RATE } from '../src/learning/rupture-chart.js'
 import { OPTICS_MODELS } from '../src/optics/all.js'
 import { makePlan, type PlanGround } from '../src/plan/make-plan.js'
 import { compileRules } from '../src/precautions/compile.js'
@@ -8,7 +9,7 @@ import { RISK_MODELS } from '../src/risk/all.js'
 import { SURGERY_MODELS } from '../src/surgery/all.js'
 import { FORMULA_NAMES, FORMULAS } from '../src/terms/formulas.js'
 import { projectFolder, readGround } from './ground.js'
-import { DEFAULT_BASE_RATE, type LearningCommandOptions } from './learning-command.js'
+import type { LearningCommandOptions } from './learning-command.js'
 import type { Recalled } from './recall-command.js'
 import type { Wiring } from './rules-commands.js'
 import { loadRuleSet } from './rules-folder.js'
@@ -33,7 +34,7 @@ export function addLearningCommands(program: Command, wiring: Wiring): void {
     .option('--out <file>', 'HTML page to write')
     .option('--csv <folder>', 'folder for the figures, one CSV file a table')
     .option('--operations <file>', 'CSV with all operations of the unit: date,rupture,consult')
-    .option('--base-rate <years>', 'rate that expected capsule ruptures are carried to', DEFAULT_BASE_RATE)
+    .option('--base-rate <years>', 'rate that expected capsule ruptures are carried to', ORDINARY_BASE_RATE.id)
     .option('--from <day>', 'only consults asked on or after it, as 2026-03-01')
     .option('--to <day>', 'only consults asked on or before it')
     .action(async (options: LearningCommandOptions) => {

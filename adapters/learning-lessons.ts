@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import { type AskedConsult, fold } from '../src/consult/consult.js'
 import { type Lesson, lessonOf, planInForce } from '../src/learning/lesson.js'
 import { type Chosen, chosenConsults } from '../src/trail/chosen-consults.js'
@@ -21,6 +22,8 @@ export async function readLessons(
   let consults = 0
   for await (const consult of consultsIn(trail, chosen, scope)) {
     consults += 1
+    // A server that goes through a long trail answers others in between.
+    await setImmediate()
     if (consult.outcomes.length === 0) continue
     try {
       const plan = await trail.plan(planInForce(consult))

@@ -1,3 +1,4 @@
+import { setTimeout } from 'node:timers/promises'
 import { planPicture } from '../src/cards/picture.js'
 import { identifiersCard } from '../src/cards/short-cards.js'
 import { type AskedConsult, fold } from '../src/consult/consult.js'
@@ -13,6 +14,8 @@ import type { Store } from '../src/desk/store.js'
 import { findIdentifiers } from '../src/intake/identifiers.js'
 import type { Scope } from '../src/trail/trail-store.js'
 import type { FormsAndHome } from './forms-and-home.js'
+import { learningKept } from './learning-kept.js'
+import { readLessons } from './learning-lessons.js'
 import { type PageNeeds, type Said, WEB_PLACE } from './web/page-needs.js'
 import type { WaitingAnswers } from './web/waiting.js'
 
@@ -40,6 +43,12 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }
   // Before it is shown: a look that cannot be noted is not given.
   const noted = (by: Person, seen: Parameters<typeof accessBy>[2]) => store.accessLog.note(accessBy(by, clock.now(), seen))
   return {
+    learning: learningKept({
+      read: () => readLessons(store.trail, {}, SCOPE),
+      today,
+      nowMs: () => Date.parse(clock.now()),
+      wait: (milliseconds) => setTimeout(milliseconds, undefined, { ref: false }),
+    }),
     accept: (inbound, key) => accept(receive(inbound, key, today())),
     receive: (inbound, key) => receive(inbound, key, today()),
     answers,

@@ -1,10 +1,12 @@
 import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify'
 import { ZodError } from 'zod'
+import { ORDINARY_BASE_RATE } from '../../src/learning/rupture-chart.js'
 import { answerRoutes } from './answer-routes.js'
 import { consultRoutes } from './consult-routes.js'
 import { CONTENT_SECURITY_POLICY } from './document.js'
 import { formRoutes } from './form-routes.js'
+import { learningRoutes } from './learning-route.js'
 import type { PageNeeds } from './page-needs.js'
 import { notice } from './replying.js'
 import { startRoutes } from './start-routes.js'
@@ -23,6 +25,7 @@ export async function pageApp(needs: PageNeeds): Promise<FastifyInstance> {
   answerRoutes(app, needs)
   formRoutes(app, needs)
   consultRoutes(app, needs)
+  learningRoutes(app, needs, ORDINARY_BASE_RATE)
   app.setNotFoundHandler((_request, reply) => notice(reply, 404, 'Nothing here', 'This address leads nowhere.'))
   app.setErrorHandler((error: { statusCode?: number }, _request, reply) => {
     const status = error instanceof ZodError ? 400 : (error.statusCode ?? 500)

@@ -4,6 +4,8 @@ import type { Person, Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound } from '../../src/desk/ports.js'
 import type { Sheet } from '../../src/desk/sheets.js'
 import type { KeptDraft } from '../../src/desk/store.js'
+import type { Learning } from '../../src/learning/learning.js'
+import type { BaseRate } from '../../src/learning/rupture-chart.js'
 import type { Found } from '../../src/trail/trail-store.js'
 import type { WaitingAnswers } from './waiting.js'
 
@@ -16,8 +18,14 @@ export interface Said {
   readonly text: string
 }
 
+/** What the learning page needs. */
+export interface LearningNeeds {
+  /** What the visitor's own consults taught, at a base rate, or that a long trail is still being gone through. */
+  learning(baseRate: BaseRate): Promise<Learning | 'being-read'>
+}
+
 /** What the page needs of the desk and the trail. */
-export interface PageNeeds {
+export interface PageNeeds extends LearningNeeds {
   /** Guards, then keeps; durable when it returns. */
   accept(inbound: Inbound, key: string): Promise<void>
   /** Guards only: what would be kept. */

@@ -37,6 +37,7 @@ export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
       ...(home.waits ? [home.html, ask] : [ask, home.html]),
       whoPart(visitor, fresh()),
       consultList('Newest consults', await needs.newest(20), 'No consult yet.'),
+      '<p><a href="/learning">What the consults taught</a></p>',
     ]
     return html(reply, { title: 'Put a case', main: main.join('\n') })
   })

@@ -14,6 +14,9 @@ export const BASE_RATES = [
 ] as const
 export type BaseRate = (typeof BASE_RATES)[number]
 
+/** What is expected of a department of today. */
+export const ORDINARY_BASE_RATE: BaseRate = BASE_RATES.find(({ id }) => id === '2016-22') ?? BASE_RATES[0]
+
 /** The model behind what is expected, said wherever the chart is shown. */
 export const EXPECTED_BY = {
   model: '2001–06 odds model',

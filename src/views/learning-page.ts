@@ -22,23 +22,42 @@ const sections = (learning: Learning): readonly Section[] => [
   { id: 'learning-opinions', title: 'Opinions and what happened', blocks: opinionBlocks(learning) },
 ]
 
+const counted = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`
+
+/** The years that these eyes stand for: from the first operation to the last. */
+function operatedWords(lessons: Learning['lessons']): string {
+  const days = lessons.map(({ day }) => day).toSorted()
+  const [first, last] = [days.at(0), days.at(-1)]
+  if (first === undefined || last === undefined) return ''
+  return first === last ? `, operated on ${first}` : `, operated from ${first} to ${last}`
+}
+
 /** What the trail teaches, as a card: for the page, a file or a terminal. */
 export function learningCard(learning: Learning): Card {
   const { consults, lessons, notCompared, unread, made } = learning
-  const compared = lessons.filter(({ errors }) => errors.length > 0).length
+  const compared = lessons.filter(({ errors }) => errors.length > 0)
   return {
     title: 'What the consults taught',
-    summary: `${consults} consults, ${lessons.length} with an outcome, ${compared} with a refraction to compare.`,
+    summary: `${counted(consults, 'consult')}, ${lessons.length} with an outcome, ${compared.length} with a refraction to compare.`,
     first: [
-      line(`${consults} consults up to ${made}; ${lessons.length} with an outcome on record.`, 'strong'),
-      line(`${compared} eyes with a refraction at four to six weeks to compare with their plan.`),
+      line(`${counted(consults, 'consult')} up to ${made}; ${lessons.length} with an outcome on record.`, 'strong'),
+      line(
+        `${counted(compared.length, 'eye')} with a refraction at four to six weeks to compare with ${compared.length === 1 ? 'its' : 'their'} plan${operatedWords(compared)}.`,
+      ),
       ...(notCompared.length === 0
         ? []
         : [
             line('Not compared:'),
             { kind: 'list', items: notCompared.map(({ because, eyes }) => `${eyes}: ${because}`) } as const,
           ]),
-      ...(unread === 0 ? [] : [line(`${unread} plans could not be read and are in no figure; see: soundings verify`, 'strong')]),
+      ...(unread === 0
+        ? []
+        : [
+            line(
+              `${counted(unread, 'plan')} could not be read and ${unread === 1 ? 'is' : 'are'} in no figure; see: soundings verify`,
+              'strong',
+            ),
+          ]),
       line(`Error: ${ERROR_CONVENTION}. Nothing is given for fewer than ${FEWEST_EYES} eyes.`, 'quiet'),
       line(
         'The trail knows eyes, not people: two eyes of one person count as two, where studies take one (Hoffer KJ et al. Am J Ophthalmol 2015;160:403-405). Consults are the hard cases, and an outcome that went badly may be recorded more, or less, often.',
