@@ -12,21 +12,22 @@ import {
   furtherChoices,
   gapTasks,
   hiddenBlocks,
+  silenceBlocks,
   standingBlocks,
-  stateBlocks,
+  standsInWords,
   stateSections,
 } from './consult-state.js'
+import { lensBlocks } from './first-lens.js'
+import { belowBlocks, questionBlocks, type Task } from './first-questions.js'
 import { riskBlocks } from './first-risks.js'
 import {
   answerBlocks,
   answersFit,
+  answersShown,
   cautionBlocks,
   eyeWarning,
   headLine,
-  lensBlocks,
   questionAsked,
-  questionBlocks,
-  type Task,
   titleOf,
   whatIsHard,
 } from './first-screen.js'
@@ -41,6 +42,7 @@ import { similarLine, similarSection } from './similar-section.js'
 import { sourcesSection } from './sources.js'
 import { CONSULT_WORDS } from './words-consult-en.js'
 import { WORDS } from './words-en.js'
+import { SIMILAR_WORDS } from './words-similar-en.js'
 import { workingSection } from './working.js'
 
 export interface ConsultCardInput {
@@ -131,8 +133,8 @@ export function consultCard(input: ConsultCardInput): Card {
     summary: summaryOf(plan, title),
     first: [
       ...eyeWarning(plan),
-      headLine(plan, input.askedBy, revision, input.openedAt),
-      ...(consult === undefined ? [] : stateBlocks(consult)),
+      headLine(plan, input.askedBy, revision, input.openedAt, consult === undefined ? [] : standsInWords(consult)),
+      ...(consult === undefined ? [] : silenceBlocks(consult)),
       whatIsHard(plan),
       ...questionAsked(input.question),
       ...lensBlocks(plan),
@@ -141,9 +143,10 @@ export function consultCard(input: ConsultCardInput): Card {
       ...cautionBlocks(plan),
       ...riskBlocks(plan),
       ...questionBlocks(plan, tasks),
-      ...(input.similar === undefined ? [] : [similarLine(input.similar)]),
+      ...belowBlocks(plan, tasks, input.similar?.length === 0 ? [SIMILAR_WORDS.none] : []),
+      ...(input.similar === undefined || input.similar.length === 0 ? [] : [similarLine(input.similar)]),
       ...(hidden ?? answerBlocks(input.opinions, revision, input.comments)),
-      ...(consult === undefined ? [] : standingBlocks(consult)),
+      ...(consult === undefined ? [] : standingBlocks(consult, hidden === undefined ? answersShown(input.opinions) : [])),
     ],
     sections: [
       ...(input.picture === undefined

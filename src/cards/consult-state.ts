@@ -1,11 +1,12 @@
-import { type AskedConsult, isOpen, openTasks, opinionsHidden } from '../consult/consult.js'
+import { type AskedConsult, type ConsultTask, isOpen, openTasks, opinionsHidden } from '../consult/consult.js'
 import { outcomeInWords } from '../consult/outcome.js'
 import { readBack } from '../consult/signed-power.js'
 import type { Block, Choice, Section } from './card.js'
 import { seniorReply } from './documents/document-input.js'
 import { dayInWords } from './figures.js'
-import type { Task } from './first-screen.js'
+import type { Task } from './first-questions.js'
 import { decisionBlocks, taskInWords } from './note-cards.js'
+import type { Answer } from './people-words.js'
 import { CONSULT_WORDS } from './words-consult-en.js'
 
 const strong = (text: string): Block => ({ kind: 'line', text, weight: 'strong' })
@@ -24,13 +25,18 @@ export function silenceInWords(consult: AskedConsult): string | undefined {
   return deputyAsked === undefined ? words : `${words} · ${CONSULT_WORDS.deputyAsked(deputyAsked.deputy)}`
 }
 
-/** Where a consult stands, before anything about the eye: state, urgency, day, whom it asks, and silence. */
-export function stateBlocks(consult: AskedConsult): readonly Block[] {
-  const { status, asking, askedBefore, turns } = consult
+/** That no senior has replied in time, said by itself so that it is not read over. */
+export function silenceBlocks(consult: AskedConsult): readonly Block[] {
   const silence = isOpen(consult) ? silenceInWords(consult) : undefined
+  return silence === undefined ? [] : [strong(silence)]
+}
+
+/** Where a consult stands, before anything about the eye: state, urgency, day of surgery, whom it asks. */
+export function standsInWords(consult: AskedConsult): readonly string[] {
+  const { status, asking, askedBefore, turns } = consult
   const end = isOpen(consult) ? undefined : turns.at(-1)
   const state = end === undefined ? CONSULT_WORDS.status[status] : CONSULT_WORDS.turn[end.turn](end.by.name)
-  const parts = [
+  return [
     end?.because === undefined ? state : `${state}: ${end.because}`,
     ...(status === 'asked' && asking.urgency !== undefined && asking.urgency !== 'routine'
       ? [CONSULT_WORDS.urgency[asking.urgency]]
@@ -39,11 +45,18 @@ export function stateBlocks(consult: AskedConsult): readonly Block[] {
     ...(asking.asked === undefined || status !== 'asked' ? [] : [CONSULT_WORDS.asked(asking.asked.join(', '))]),
     ...(askedBefore[0] === undefined ? [] : [CONSULT_WORDS.givenOn(askedBefore[0].name)]),
   ]
-  return [fact(CONSULT_WORDS.state, parts.join(' · ')), ...(silence === undefined ? [] : [strong(silence)])]
 }
 
-/** What has come of it, in a line each: decision with its lens, outcome, open tasks. */
-export function standingBlocks(consult: AskedConsult): readonly Block[] {
+/** A task in words; without what it is where an answer above says the same. */
+const taskBeside = (task: ConsultTask, said: ReadonlySet<string>): string =>
+  taskInWords(said.has(task.what) ? { ...task, what: CONSULT_WORDS.task.asAbove } : task)
+
+/**
+ * What has come of it, in a line each: decision with its lens, outcome, open tasks.
+ * @param answers those that are shown above
+ */
+export function standingBlocks(consult: AskedConsult, answers: readonly Answer[]): readonly Block[] {
+  const said = new Set(answers.flatMap(({ opinion }) => (opinion.sentence === undefined ? [] : [opinion.sentence])))
   const { decisions, outcomes, revision, tasks } = consult
   const made = decisions.at(-1)
   const open = openTasks(consult)
@@ -70,7 +83,7 @@ export function standingBlocks(consult: AskedConsult): readonly Block[] {
           fact(
             CONSULT_WORDS.tasks,
             [
-              ...open.slice(0, TASKS_AT_MOST).map(taskInWords),
+              ...open.slice(0, TASKS_AT_MOST).map((task) => taskBeside(task, said)),
               ...(open.length > TASKS_AT_MOST ? [`+ ${open.length - TASKS_AT_MOST}`] : []),
               ...(done > 0 ? [CONSULT_WORDS.tasksDone(done)] : []),
             ].join('; '),

@@ -52,3 +52,6 @@ export function dayInWords(iso: string): string {
 export const asSentence = (text: string): string => (/[.?!]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`)
 
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
+
+/** A sentence that goes on after a colon. */
+export const uncapitalised = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1)

@@ -18,21 +18,35 @@ const hangsOnAdjustment = (forecast: Forecast): boolean => forecast.adjustment !
 const told = (forecast: Forecast): Forecast['unbiased'] =>
   hangsOnAdjustment(forecast) ? forecast.unbiased : (forecast.biased ?? forecast.unbiased)
 
+/** " in 100" of "97 in 100". */
+const scaleOf = (words: string): string => / in [\d,]+$/.exec(words)?.[0] ?? ''
+
+/** "71 / 97 in 100": both chances, their scale said once where it is one. */
+function both({ withinHalf, withinOne }: Forecast['unbiased']): string {
+  const [half, one] = [frequency(withinHalf), frequency(withinOne)]
+  const scale = scaleOf(half)
+  return scale !== '' && scaleOf(one) === scale ? `${half.slice(0, -scale.length)} / ${one}` : `${half} / ${one}`
+}
+
+/** Without its scale where it has the one just said. */
+const onScaleOf = (said: string, words: string): string =>
+  said.split(' in ').length === 2 && words.split(' in ').length === 2 && scaleOf(said) === scaleOf(words)
+    ? words.slice(0, -scaleOf(words).length)
+    : words
+
 const whole = (forecast: Forecast): string =>
   hangsOnAdjustment(forecast) && forecast.biased
-    ? LENS_WORDS.chanceEitherWay(
-        chance(forecast.unbiased),
-        frequency(forecast.biased.withinHalf),
-        frequency(forecast.biased.withinOne),
-      )
-    : chance(told(forecast))
+    ? LENS_WORDS.chanceEitherWay(both(forecast.unbiased), onScaleOf(both(forecast.unbiased), both(forecast.biased)))
+    : both(told(forecast))
 
-/** "Chance: within 0.50 D 63 in 100, … (first-order error budget, 2008 and 2025)": for the first screen. */
+/** "Within 0.50 / 1.00 D: 71 / 97 in 100 … (first-order error budget, average eyes, 2008 and 2025)": for the first screen. */
 export function forecastLine(plan: Plan): readonly Block[] {
   const { forecast } = plan.lens
   if (forecast === undefined) return []
   const bias = forecast.biased && !hangsOnAdjustment(forecast) ? `${LENS_WORDS.withBias}; ` : ''
-  return [fact(LENS_WORDS.chanceLabel, `${whole(forecast)} (${bias}${forecast.model}, average eyes, ${forecast.years})`)]
+  return [
+    fact(LENS_WORDS.chanceBoth, `${whole(forecast)} (${bias}${forecast.model}, ${LENS_WORDS.averageEyes}, ${forecast.years})`),
+  ]
 }
 
 /** How sure the refraction is, what dominates, and what to measure again. */

@@ -2,7 +2,7 @@ import type { Gap, Plan, Precaution } from '../plan/plan.js'
 import { INDICATORS } from '../terms/steps.js'
 import type { Block, Section } from './card.js'
 import { asSentence, capitalised } from './figures.js'
-import { type Task, whoTakesIt } from './first-screen.js'
+import { type Task, whoTakesIt } from './first-questions.js'
 import { byStep } from './precaution-sections.js'
 import { WORDS } from './words-en.js'
 

@@ -21,7 +21,7 @@ const SHOWN_BEYOND = {
 
 const HARD_BANDS = new Set<string>(['hard', 'very-hard', 'black'])
 
-/** "AL 29.60 mm, optical through a very hard lens: confirm by a second method". */
+/** "AL 29.60 mm, optical through a very hard lens: in doubt"; the doubt is asked about among the questions. */
 function axialLength(plan: Plan): readonly string[] {
   const length = plan.case.axialLengthMm
   if (length === undefined) return []
@@ -33,13 +33,15 @@ function axialLength(plan: Plan): readonly string[] {
   const optical = method === 'optical' || method === 'optical-segments'
   const lens = optical && band !== undefined && HARD_BANDS.has(band) ? ` ${WORDS.lensThrough(lensColour(plan.case))}` : ''
   const how = method === undefined ? '' : `, ${spoken(method)}${lens}`
-  return [`AL ${length.value.toFixed(2)} mm${how}${inDoubt || lens !== '' ? `: ${WORDS.confirmLength}` : ''}`]
+  const doubt = inDoubt ? `: ${WORDS.doubted}` : lens === '' ? '' : `: ${WORDS.confirmLength}`
+  return [`AL ${length.value.toFixed(2)} mm${how}${doubt}`]
 }
 
-/** The grade of a hard nucleus; without its band where the line of the axial length has said it. */
+/** The grade of a hard nucleus, without its colour or band where the line of the axial length has said it. */
 function nucleus(facts: Case, said: string): readonly string[] {
   const given = facts.nucleus?.value
   if (given === undefined || !HARD_BANDS.has(given.band)) return []
+  if (given.scale === 'colour' && said.includes(String(given.grade))) return []
   const words = nucleusInWords(given)
   const band = ` (${spoken(given.band)})`
   return [said.includes(spoken(given.band)) && words.endsWith(band) ? words.slice(0, -band.length) : words]

@@ -4,6 +4,7 @@ import { lensPower, refraction } from '../terms/power.js'
 import type { Block, Section } from './card.js'
 import { eyeInWords, fellowRows } from './case-words.js'
 import { asSentence, capitalised, powerRange, refractionRange } from './figures.js'
+import { whyNoLens } from './first-lens.js'
 import { backupLine } from './lens-detail-sections.js'
 import { WORDS } from './words-en.js'
 import { LENS_WORDS } from './words-lens-en.js'
@@ -136,12 +137,9 @@ export function lensSection(plan: Plan): Section {
               text: powerRange(lens.spread.lowD, lens.spread.highD, 2),
             } as const,
           ]),
-      ...(lens.noRecommendation === undefined
-        ? []
-        : [{ kind: 'fact', label: WORDS.notRecommended, text: lens.noRecommendation, strong: true } as const]),
-      ...lens.missing.map(
-        (gap): Block => ({ kind: 'question', text: asSentence(WORDS.noLensMissing(gap.label, gap.wouldChange)) }),
-      ),
+      ...(lens.recommended === undefined
+        ? [{ kind: 'fact', label: WORDS.notRecommended, text: capitalised(whyNoLens(lens)), strong: true } as const]
+        : []),
       ...backupLine(plan),
       ...leavesTable(plan),
       ...powerTable(plan),

@@ -2,8 +2,10 @@ import type { Plan } from '../plan/plan.js'
 import type { Card } from './card.js'
 import { eyeInWords } from './case-words.js'
 import { footerOf, planSections } from './consult-card.js'
+import { lensBlocks } from './first-lens.js'
+import { belowBlocks, questionBlocks } from './first-questions.js'
 import { riskBlocks } from './first-risks.js'
-import { cautionBlocks, eyeWarning, lensBlocks, questionAsked, questionBlocks, whatIsHard } from './first-screen.js'
+import { cautionBlocks, eyeWarning, questionAsked, whatIsHard } from './first-screen.js'
 import { forecastLine } from './forecast-section.js'
 import { orderLine } from './lens-detail-sections.js'
 import { WORDS } from './words-en.js'
@@ -25,6 +27,7 @@ export function planCard(plan: Plan): Card {
       ...cautionBlocks(plan),
       ...riskBlocks(plan),
       ...questionBlocks(plan, []),
+      ...belowBlocks(plan, []),
     ],
     sections: [...planSections(plan, []), ...workingSection(plan)],
     choices: [],

@@ -3,7 +3,9 @@ import type { Block, Card, Choice } from './card.js'
 import { eyeInWords } from './case-words.js'
 import { footerOf } from './consult-card.js'
 import { asSentence, capitalised } from './figures.js'
-import { cautionBlocks, eyeWarning, lensBlocks } from './first-screen.js'
+import { lensBlocks } from './first-lens.js'
+import { postedWithBlocks } from './first-questions.js'
+import { cautionBlocks, eyeWarning } from './first-screen.js'
 import { CONSULT_WORDS } from './words-consult-en.js'
 import { WORDS } from './words-en.js'
 
@@ -112,7 +114,7 @@ export function previewCard(input: PreviewInput): Card {
         : [{ kind: 'line', text: asSentence(input.cannotPostBecause), weight: 'strong' } as const]),
       ...problemBlocks(problems),
       ...unread(plan),
-      ...(plan === undefined ? [] : [...lensBlocks(plan), ...cautionBlocks(plan, WORDS.moreWhenPosted)]),
+      ...(plan === undefined ? [] : [...lensBlocks(plan), ...cautionBlocks(plan), ...postedWithBlocks(plan)]),
       ...itemsTable(items),
     ],
     // Short, so that it is one message to one person: the whole plan is read where it is posted.

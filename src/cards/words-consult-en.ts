@@ -3,13 +3,12 @@ import type { ConsultStatus } from '../consult/consult.js'
 /** The fixed phrases about a consult's life, in English; see words-en for those about a plan. */
 export const CONSULT_WORDS = {
   status: {
-    asked: 'Open: opinions wanted',
+    asked: 'Open',
     decided: 'Decided',
     operated: 'Operated',
     closed: 'Closed',
     withdrawn: 'Withdrawn',
   } satisfies Record<ConsultStatus, string>,
-  state: 'State',
   urgency: { routine: 'Routine', 'this-week': 'Answer wanted this week', today: 'ANSWER WANTED TODAY' },
   surgeryOn: (day: string) => `surgery ${day}`,
   asked: (names: string) => `asks ${names}`,
@@ -83,6 +82,7 @@ export const CONSULT_WORDS = {
 
   task: {
     nobody: 'nobody yet',
+    asAbove: '(above)',
     by: (day: string) => `by ${day}`,
     done: 'done',
     doneWith: (result: string) => `done: ${result}`,

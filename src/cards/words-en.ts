@@ -17,6 +17,7 @@ export const WORDS = {
   hardNothingStated: 'nothing stated that marks this eye out; unknown is not normal',
   question: 'Question',
   confirmLength: 'confirm by a second method',
+  doubted: 'in doubt',
   bScanFlat: 'B-scan flat',
   bScanNotStated: 'B-scan not stated',
   noFundalView: 'no fundal view',
@@ -39,7 +40,9 @@ export const WORDS = {
   lensFor: (power: string, target: string) => `${power} for ${target}`,
   targetAssumed: 'target not stated, assumed',
   leaves: (range: string) => `leaves ${range}`,
-  leavesBoth: (adjusted: string, unadjusted: string) => `leaves ${adjusted} with length adjustment, ${unadjusted} without`,
+  /** `because`: why the adjusted rows are the ones stood on. */
+  leavesBoth: (adjusted: string, unadjusted: string, because: string) =>
+    `leaves ${adjusted} with length adjustment (used: ${because}), ${unadjusted} without`,
   supply: {
     'in-stock': 'in stock',
     'to-order': 'to order',
@@ -47,10 +50,12 @@ export const WORDS = {
   },
   orderDays: (days: number) => `to order, ${days} working ${days === 1 ? 'day' : 'days'}`,
   basis: (rows: string) => `Stands on ${rows}`,
-  formulasAsk: (range: string) => `Formulas ask for ${range}.`,
-  awaitsPrint: 'coefficients await a check in print',
+  formulasAsk: (range: string) => `formulas ask for ${range}`,
+  awaitsPrint: 'coefficients unchecked in print',
   noLens: 'No lens power',
-  noLensMissing: (label: string, change: string) => `${label} missing: ${change}`,
+  noLensWithout: (label: string, change: string) => `without ${label}: ${change}`,
+  /** How the plan opens a sentence that the label `noLens` has said already. */
+  noLensOpenings: ['No lens power is given until the eye is named: ', 'No lens is recommended: '],
   lensUnknownWhy: 'no value could be computed for this eye; see the lens part',
 
   caution: { critical: 'Critical', warning: 'Warning', info: 'Note' } satisfies Record<Indicator, string>,
@@ -69,8 +74,8 @@ export const WORDS = {
     closure: 'closure',
     aftercare: 'aftercare',
   } satisfies Record<Step, string>,
-  more: (counts: string) => `Below: ${counts}.`,
-  moreWhenPosted: (counts: string) => `Posted with it: ${counts}.`,
+  below: 'Below',
+  postedWith: 'Posted with it',
   counted: {
     critical: (n: number) => `${n} more critical`,
     warning: (n: number) => `${n} ${n === 1 ? 'warning' : 'warnings'}`,
@@ -83,8 +88,10 @@ export const WORDS = {
   } satisfies Record<Indicator, (n: number) => string>,
   decides: (counts: string) => `Decides ${counts}.`,
   inDoubt: (label: string) => `${label}, in doubt`,
-  notStated: 'Not stated',
   andMore: (labels: string, more: number) => (more === 0 ? labels : `${labels} and ${more} more`),
+  /** `unnamed`: whether there are more than the named ones. */
+  notStatedCount: (n: number, named: string, unnamed: boolean) =>
+    `${n} ${n === 1 ? 'fact' : 'facts'} not stated${named === '' ? '' : ` (${named}${unnamed ? ' …' : ''})`}`,
   /** Names of facts that are too long for the first screen. */
   shortFact: {
     periphery: 'retinal periphery',
@@ -100,10 +107,10 @@ export const WORDS = {
     fellowRetinalDetachment: 'detachment in the fellow eye',
     fellowCapsuleRupture: 'rupture in the fellow eye',
   } as Readonly<Record<string, string>>,
-  noCritical: 'No critical caution that can still be acted on was triggered by the facts stated.',
+  noCritical: 'No critical caution is triggered by the facts stated.',
 
   risk: 'Risk',
-  couldOnlyRise: (n: number) => `${n} unstated ${n === 1 ? 'factor' : 'factors'} could raise it`,
+  couldOnlyRise: (n: number) => `${n} unstated could raise it`,
   detachment: 'Detachment',
   aboveBand: (band: string, years: string, raised: string) => `${band} (cohorts ${years}), higher: ${raised}`,
   noRisk: 'no model could be used; see what is missing',
@@ -114,7 +121,7 @@ export const WORDS = {
   gapTask: (task: string) => `Who takes on: ${task}?`,
   taskTaken: (task: string, owner: string, day: string) => `${task}: ${owner}, by ${day}`,
   taskDone: (task: string, owner: string) => `${task}: done by ${owner}`,
-  moreQuestions: (n: number) => `${n} more ${n === 1 ? 'choice' : 'choices'} to weigh below.`,
+  moreChoices: (n: number) => `${n} more ${n === 1 ? 'choice' : 'choices'} to weigh`,
 
   answers: 'Answers',
   noAnswers: 'none yet',

@@ -13,8 +13,9 @@ export const LENS_WORDS = {
     separate: 'Separate constants, as asked for',
   },
   chance: (half: string, one: string) => `within 0.50 D ${half}, within 1.00 D ${one}`,
-  chanceEitherWay: (holds: string, half: string, one: string) =>
-    `${holds} if the length adjustment holds; ${half} and ${one} if not`,
+  chanceBoth: 'Within 0.50 / 1.00 D',
+  chanceEitherWay: (holds: string, not: string) => `${holds} if the adjustment holds, ${not} if not`,
+  averageEyes: 'average eyes',
   chanceLabel: 'Chance',
   named: (model: string, population: string, years: string) => `${model}; ${population}; ${years}`,
   withBias: 'the known tendency counted in',

@@ -55,7 +55,9 @@ describe('the preview', () => {
     const items = Array.from({ length: 25 }, (_, index) => ({ ...need(PREVIEW.items[0]), label: `item ${index}` }))
     const card = previewCard({ ...PREVIEW, items })
     expect(slackMessages(card)).toHaveLength(1)
-    expect(shown(card)).toContain('Posted with it: 1 more critical, 2 warnings, 1 note.')
+    expect(shown(card)).toContain(
+      'Posted with it: 1 more critical, 2 warnings, 1 note, 1 more choice to weigh, 1 fact not stated (alpha blocker)',
+    )
   })
 
   it('lists what was not understood', () => {

@@ -6,6 +6,7 @@ import type { Block, Card } from '../card.js'
 import { caseRows } from '../case-words.js'
 import { footerOf } from '../consult-card.js'
 import { asSentence, capitalised, dayInWords, refractionRange } from '../figures.js'
+import { whyNoLens } from '../first-lens.js'
 import { FIRST_RISKS, riskWithOrigin } from '../first-risks.js'
 import { decisionBlocks, taskInWords } from '../note-cards.js'
 import { gravestFirst, opinionInWords, personInWords } from '../people-words.js'
@@ -86,13 +87,12 @@ function lensBlocks(plan: Plan): readonly Block[] {
   const { lens } = plan
   const pick = lens.recommended
   const target = `${refraction(lens.target.refractionD)}${lens.target.stated ? '' : ` (${WORDS.targetAssumed})`}`
-  const why = lens.missing.map(({ label, wouldChange }) => WORDS.noLensMissing(label, wouldChange)).join('; ')
   const constants = lens.constants.map(
     (one) => `${FORMULA_NAMES[one.formula]} ${one.name} ${one.value}, ${WORDS.modality[one.modality]}, ${one.origin}`,
   )
   return [
     pick === undefined
-      ? fact(W.recommended, `${W.none}. ${asSentence(lens.noRecommendation ?? (why === '' ? WORDS.lensUnknownWhy : why))}`, true)
+      ? fact(W.recommended, `${W.none}: ${whyNoLens(lens)}`, true)
       : fact(
           W.recommended,
           [WORDS.lensFor(lensPower(pick.powerD), target), ...(lens.lensLabel === undefined ? [] : [lens.lensLabel])].join(' · '),

@@ -6,7 +6,8 @@ import { type Advice, adviceForThisEye, byHarm } from '../advice.js'
 import type { Block, Card, Section } from '../card.js'
 import { eyeInWords } from '../case-words.js'
 import { footerOf } from '../consult-card.js'
-import { asSentence, capitalised, dayInWords, refractionRange } from '../figures.js'
+import { capitalised, dayInWords, refractionRange } from '../figures.js'
+import { whyNoLens } from '../first-lens.js'
 import { taskInWords } from '../note-cards.js'
 import { personInWords } from '../people-words.js'
 import { drawing, INK, label as textAt } from '../svg.js'
@@ -92,8 +93,7 @@ function lensBlocks(consult: DocumentConsult, plan: Plan): readonly Block[] {
   const target = `${refraction(lens.target.refractionD)}${lens.target.stated ? '' : ` (${WORDS.targetAssumed})`}`
   const leaves =
     pick !== undefined && samePower(main?.powerD, pick.powerD) ? refractionRange(pick.leaves.lowD, pick.leaves.highD) : undefined
-  const why = lens.missing.map(({ label, wouldChange }) => WORDS.noLensMissing(label, wouldChange)).join('; ')
-  const noLens = main === undefined ? asSentence(lens.noRecommendation ?? (why === '' ? WORDS.lensUnknownWhy : why)) : undefined
+  const noLens = main === undefined ? capitalised(whyNoLens(lens)) : undefined
   const departs = main?.decided === true && pick !== undefined && !samePower(pick.powerD, main.powerD)
   return [
     ...(main?.decided === true ? [] : [line(W.notDecided, 'strong')]),
