@@ -90,7 +90,7 @@ export function forecastOf(
 ): Outcome<Forecast> {
   const evaluated = evaluate(formula, eye, constants, options)
   if (evaluated.kind !== 'computed') return evaluated
-  const sensitivities = sensitivitiesOf(formula, eye, constants, options, power)
+  const sensitivities = sensitivitiesOf(formula, eye, constants, options, power, evaluated)
   if (sensitivities.kind !== 'computed') return sensitivities
 
   const predicted = evaluated.value.refractionFor(power)

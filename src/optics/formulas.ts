@@ -57,7 +57,8 @@ export interface Evaluation {
   readonly refractionFor: (power: Dioptres) => Dioptres
   /** How sure the formula's own coefficients are. */
   readonly sureness: Sureness
-  readonly working: WorkingRecord
+  /** Made when asked for: a forecast evaluates many times and shows one. */
+  readonly working: () => WorkingRecord
 }
 
 /**
@@ -86,39 +87,40 @@ export function evaluate(
   const solved = model.solve({ ...eye, axialLength }, constants)
   if (solved.kind !== 'computed') return solved
 
-  const { opticalLength, cornealPower, effectiveLensPosition, inputs, steps } = solved.value
-  const setAside = solved.value.setAside ?? adjusted.value.setAside
-  return computed({
+  const { opticalLength, cornealPower, effectiveLensPosition, working } = solved.value
+  const { flags } = adjusted.value
+  const { source } = model.published
+  const adjustment = options.adjustment === 'none' ? undefined : ADJUSTMENT_NAMES[options.adjustment]
+  const evaluation = {
     axialLengthUsed: axialLength,
     effectiveLensPosition,
     opticalLength,
     cornealPower,
-    flags: [...adjusted.value.flags, ...solved.value.flags],
-    ...(setAside === undefined ? {} : { setAside }),
-    powerFor: (target) => thinLensPower(opticalLength, cornealPower, effectiveLensPosition, target),
-    refractionFor: (power) => thinLensRefraction(opticalLength, cornealPower, effectiveLensPosition, power),
-    sureness: model.published.source.sureness,
-    // Made when asked for: a forecast evaluates many times and shows one.
-    get working() {
+    flags: flags.length === 0 ? solved.value.flags : [...flags, ...solved.value.flags],
+    powerFor: (target: Dioptres) => thinLensPower(opticalLength, cornealPower, effectiveLensPosition, target),
+    refractionFor: (power: Dioptres) => thinLensRefraction(opticalLength, cornealPower, effectiveLensPosition, power),
+    sureness: source.sureness,
+    working() {
+      const { inputs, steps } = working()
       return {
         inputs: [
           { name: 'axial length', value: eye.axialLength, unit: 'mm' },
           { name: 'keratometry', value: eye.keratometry, unit: 'D' },
-          ...(options.adjustment === 'none' ? [] : [{ name: 'length adjustment', value: ADJUSTMENT_NAMES[options.adjustment] }]),
+          ...(adjustment === undefined ? [] : [{ name: 'length adjustment', value: adjustment }]),
           ...inputs,
         ],
         steps: [
-          ...(options.adjustment === 'none' ? [] : [{ name: 'adjusted axial length', value: axialLength, unit: 'mm' }]),
+          ...(adjustment === undefined ? [] : [{ name: 'adjusted axial length', value: axialLength, unit: 'mm' }]),
           ...steps,
           { name: 'optical length L', value: opticalLength, unit: 'mm' },
           { name: 'corneal power K', value: cornealPower, unit: 'D' },
           { name: 'effective lens position d', value: effectiveLensPosition, unit: 'mm' },
         ],
         equation: `${FORMULA_NAMES[formula]}: ${model.equation}`,
-        source: adjustmentSource
-          ? { ...model.published.source, cite: `${model.published.source.cite}; length adjustment: ${adjustmentSource.cite}` }
-          : model.published.source,
+        source: adjustmentSource ? { ...source, cite: `${source.cite}; length adjustment: ${adjustmentSource.cite}` } : source,
       }
     },
-  })
+  }
+  const setAside = solved.value.setAside ?? adjusted.value.setAside
+  return computed(setAside === undefined ? evaluation : { ...evaluation, setAside })
 }

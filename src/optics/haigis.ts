@@ -113,6 +113,8 @@ const published: PublishedModel = {
   coefficients: coefficientsOf(source, [['corneal index', CORNEAL_INDEX, '']]),
 }
 
+const DOMAIN = { ...COMPUTED_RANGE, 'anterior chamber depth': { low: 0.5, high: 7, unit: 'mm' } }
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry, anteriorChamberDepth } = eye
   const own = constants.haigis
@@ -121,7 +123,7 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
   if (anteriorChamberDepth === undefined) return lacking('Haigis', 'anterior chamber depth', 'mm')
   const outside = firstOutside(
     { 'axial length': axialLength, keratometry, 'anterior chamber depth': anteriorChamberDepth },
-    { ...COMPUTED_RANGE, 'anterior chamber depth': { low: 0.5, high: 7, unit: 'mm' } },
+    DOMAIN,
   )
   if (outside) return outside
 
@@ -136,13 +138,15 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
     opticalLength: axialLength,
     cornealPower: haigisCornealPower(keratometry),
     effectiveLensPosition,
-    inputs: [
-      { name: 'anterior chamber depth', value: anteriorChamberDepth, unit: 'mm' },
-      { name: 'a0', value: used.a0, unit: 'mm' },
-      { name: 'a1', value: used.a1 },
-      { name: 'a2', value: used.a2 },
-    ],
-    steps: [],
+    working: () => ({
+      inputs: [
+        { name: 'anterior chamber depth', value: anteriorChamberDepth, unit: 'mm' },
+        { name: 'a0', value: used.a0, unit: 'mm' },
+        { name: 'a1', value: used.a1 },
+        { name: 'a2', value: used.a2 },
+      ],
+      steps: [],
+    }),
     flags,
     setAside: own === undefined ? notOptimised : undefined,
   })

@@ -1,4 +1,4 @@
-import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import { computed, type Outcome } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, type Millimetres, mm } from '../terms/units.js'
@@ -6,13 +6,12 @@ import { personalisedAcdFromA } from './lens-constants.js'
 import {
   COMPUTED_RANGE,
   coefficientsOf,
-  convertedFromA,
   type EyeMeasurements,
-  type Flag,
   type LensConstants,
   type LensFormula,
-  lacking,
   misplaced,
+  type OwnConstant,
+  ownConstant,
   type ThinLensEye,
 } from './lens-formula.js'
 import { thinLensPower, thinLensRefraction } from './vergence.js'
@@ -129,41 +128,42 @@ const published: PublishedModel = {
   ]),
 }
 
+const PERSONALISED_ACD: OwnConstant = {
+  formula: 'Hoffer Q',
+  name: 'personalised anterior chamber depth',
+  domain: { ...COMPUTED_RANGE, 'personalised anterior chamber depth': { low: 0, high: 12, unit: 'mm' } },
+  fromA: personalisedAcdFromA,
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry } = eye
-  const flags: Flag[] = []
-  let { personalisedAcd } = constants
-  if (personalisedAcd === undefined && constants.aConstant !== undefined) {
-    personalisedAcd = personalisedAcdFromA(constants.aConstant)
-    flags.push(convertedFromA('personalised anterior chamber depth', personalisedAcd, constants.aConstant))
-  }
-  if (personalisedAcd === undefined) return lacking('Hoffer Q', 'personalised anterior chamber depth', 'mm')
-  const outside = firstOutside(
-    { 'axial length': axialLength, keratometry, 'personalised anterior chamber depth': personalisedAcd },
-    { ...COMPUTED_RANGE, 'personalised anterior chamber depth': { low: 0, high: 12, unit: 'mm' } },
-  )
-  if (outside) return outside
-
+  const own = ownConstant(PERSONALISED_ACD, constants.personalisedAcd, eye, constants)
+  if ('kind' in own) return own
+  const { value: personalisedAcd, flags } = own
   const effectiveLensPosition = hofferQLensPosition(axialLength, keratometry, personalisedAcd)
   const nowhere = misplaced('Hoffer Q', effectiveLensPosition, axialLength)
   if (nowhere) return nowhere
 
   const length = clampedLength(axialLength)
-  const clamp = `the chamber depth of Hoffer Q holds from ${LENGTH_FLOOR} to ${LENGTH_CAP} mm; for ${axialLength.toFixed(2)} mm it is held at ${length} mm`
-  const clamped = length !== axialLength
-  if (clamped) flags.push({ code: 'hoffer-q-length-clamp', words: clamp })
+  const clamp =
+    length === axialLength
+      ? undefined
+      : `the chamber depth of Hoffer Q holds from ${LENGTH_FLOOR} to ${LENGTH_CAP} mm; for ${axialLength.toFixed(2)} mm it is held at ${length} mm`
+  if (clamp !== undefined) flags.push({ code: 'hoffer-q-length-clamp', words: clamp })
 
   return computed({
     opticalLength: axialLength,
     cornealPower: keratometry,
     effectiveLensPosition,
-    inputs: [{ name: 'personalised anterior chamber depth', value: personalisedAcd, unit: 'mm' }],
-    steps: [
-      { name: 'length in the chamber depth', value: length, unit: 'mm' },
-      { name: 'chamber depth', value: chamberDepth(axialLength, keratometry, personalisedAcd), unit: 'mm' },
-    ],
+    working: () => ({
+      inputs: [{ name: 'personalised anterior chamber depth', value: personalisedAcd, unit: 'mm' }],
+      steps: [
+        { name: 'length in the chamber depth', value: length, unit: 'mm' },
+        { name: 'chamber depth', value: chamberDepth(axialLength, keratometry, personalisedAcd), unit: 'mm' },
+      ],
+    }),
     flags,
-    setAside: clamped ? clamp : undefined,
+    setAside: clamp,
   })
 }
 

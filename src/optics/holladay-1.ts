@@ -1,4 +1,4 @@
-import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import { computed, type Outcome } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
@@ -6,13 +6,12 @@ import { surgeonFactorFromA } from './lens-constants.js'
 import {
   COMPUTED_RANGE,
   coefficientsOf,
-  convertedFromA,
   type EyeMeasurements,
-  type Flag,
   type LensConstants,
   type LensFormula,
-  lacking,
   misplaced,
+  type OwnConstant,
+  ownConstant,
   type ThinLensEye,
 } from './lens-formula.js'
 import { thinLensPower, thinLensRefraction } from './vergence.js'
@@ -133,21 +132,20 @@ const published: PublishedModel = {
   ]),
 }
 
+const ON_FLOOR = `the cornea is steeper than Holladay 1 allows for: its lens position is held at a radius of ${RADIUS_FLOOR} mm`
+
+const SURGEON_FACTOR: OwnConstant = {
+  formula: 'Holladay 1',
+  name: 'surgeon factor',
+  domain: { ...COMPUTED_RANGE, 'surgeon factor': { low: -5, high: 8, unit: 'mm' } },
+  fromA: surgeonFactorFromA,
+}
+
 function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
   const { axialLength, keratometry } = eye
-  const flags: Flag[] = []
-  let { surgeonFactor } = constants
-  if (surgeonFactor === undefined && constants.aConstant !== undefined) {
-    surgeonFactor = surgeonFactorFromA(constants.aConstant)
-    flags.push(convertedFromA('surgeon factor', surgeonFactor, constants.aConstant))
-  }
-  if (surgeonFactor === undefined) return lacking('Holladay 1', 'surgeon factor', 'mm')
-  const outside = firstOutside(
-    { 'axial length': axialLength, keratometry, 'surgeon factor': surgeonFactor },
-    { ...COMPUTED_RANGE, 'surgeon factor': { low: -5, high: 8, unit: 'mm' } },
-  )
-  if (outside) return outside
-
+  const own = ownConstant(SURGEON_FACTOR, constants.surgeonFactor, eye, constants)
+  if ('kind' in own) return own
+  const { value: surgeonFactor, flags } = own
   const effectiveLensPosition = holladay1LensPosition(axialLength, keratometry, surgeonFactor)
   const opticalLength = holladay1OpticalLength(axialLength)
   const nowhere = misplaced('Holladay 1', effectiveLensPosition, opticalLength)
@@ -161,21 +159,22 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
   }
   const radius = KERATOMETER / keratometry
   const onFloor = radius < RADIUS_FLOOR
-  const floor = `the cornea is steeper than Holladay 1 allows for: its lens position is held at a radius of ${RADIUS_FLOOR} mm`
-  if (onFloor) flags.push({ code: 'holladay-1-radius-floor', words: floor })
+  if (onFloor) flags.push({ code: 'holladay-1-radius-floor', words: ON_FLOOR })
 
   return computed({
     opticalLength,
     cornealPower: holladay1CornealPower(keratometry),
     effectiveLensPosition,
-    inputs: [{ name: 'surgeon factor', value: surgeonFactor, unit: 'mm' }],
-    steps: [
-      { name: 'corneal radius', value: radius, unit: 'mm' },
-      { name: 'angle-to-angle width', value: angleWidth(axialLength), unit: 'mm' },
-      { name: 'anatomical chamber depth', value: anatomicalChamberDepth(axialLength, keratometry), unit: 'mm' },
-    ],
+    working: () => ({
+      inputs: [{ name: 'surgeon factor', value: surgeonFactor, unit: 'mm' }],
+      steps: [
+        { name: 'corneal radius', value: radius, unit: 'mm' },
+        { name: 'angle-to-angle width', value: angleWidth(axialLength), unit: 'mm' },
+        { name: 'anatomical chamber depth', value: anatomicalChamberDepth(axialLength, keratometry), unit: 'mm' },
+      ],
+    }),
     flags,
-    setAside: onFloor ? floor : undefined,
+    setAside: onFloor ? ON_FLOOR : undefined,
   })
 }
 

@@ -1,5 +1,5 @@
 import type { FormulaId } from '../terms/formulas.js'
-import type { Outcome, Range } from '../terms/outcome.js'
+import { firstOutside, type Outcome, type OutsideDomain, type Range } from '../terms/outcome.js'
 import type { Coefficient, PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import type { Dioptres, Millimetres } from '../terms/units.js'
@@ -37,8 +37,8 @@ export interface ThinLensEye {
   readonly opticalLength: Millimetres
   readonly cornealPower: Dioptres
   readonly effectiveLensPosition: Millimetres
-  readonly inputs: WorkingRecord['inputs']
-  readonly steps: WorkingRecord['steps']
+  /** What went in besides the eye, and what was computed on the way; made when asked for. */
+  readonly working: () => Pick<WorkingRecord, 'inputs' | 'steps'>
   readonly flags: readonly Flag[]
   /** Why the answer must not be used beside the others although there is a number. */
   readonly setAside?: string | undefined
@@ -97,7 +97,30 @@ export const misplaced = (formula: string, position: Millimetres, opticalLength:
       )
 
 /** A constant was taken from the A-constant for want of the formula's own. */
-export const convertedFromA = (name: string, value: number, aConstant: number): Flag => ({
+const convertedFromA = (name: string, value: number, aConstant: number): Flag => ({
   code: 'constant-converted',
   words: `${name} ${value.toFixed(3)} mm converted from A ${aConstant}, not optimised for this formula`,
 })
+
+/** The one constant of a formula beside the A-constant: what it is called, where it may lie, how it follows from A. */
+export interface OwnConstant {
+  readonly formula: string
+  readonly name: string
+  /** Of the eye and of the constant under its name. */
+  readonly domain: Readonly<Record<string, Range>>
+  readonly fromA: (aConstant: number) => Millimetres
+}
+
+/** A formula's own constant, or the one that belongs to the A-constant, with the flag that says so; checked with the eye. */
+export function ownConstant(
+  { formula, name, domain, fromA }: OwnConstant,
+  own: Millimetres | undefined,
+  { axialLength, keratometry }: EyeMeasurements,
+  { aConstant }: LensConstants,
+): { readonly value: Millimetres; readonly flags: Flag[] } | OutsideDomain {
+  const value = own ?? (aConstant === undefined ? undefined : fromA(aConstant))
+  if (value === undefined) return lacking(formula, name, 'mm')
+  const outside = firstOutside({ 'axial length': axialLength, keratometry, [name]: value }, domain)
+  if (outside) return outside
+  return { value, flags: own === undefined && aConstant !== undefined ? [convertedFromA(name, value, aConstant)] : [] }
+}

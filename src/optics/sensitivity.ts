@@ -1,7 +1,7 @@
 import type { FormulaId } from '../terms/formulas.js'
 import { computed, type Outcome } from '../terms/outcome.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
-import { type EvaluationOptions, evaluate } from './formulas.js'
+import { type Evaluation, type EvaluationOptions, evaluate } from './formulas.js'
 import type { EyeMeasurements, LensConstants } from './lens-formula.js'
 import { AQUEOUS, VERTEX_DISTANCE } from './vergence.js'
 
@@ -77,6 +77,7 @@ const STEP = 1e-4
  * @param constants constants of the lens
  * @param options length adjustment and what it needs
  * @param power lens power, dioptres, signed
+ * @param here what `evaluate` says of just these, where that is known already
  */
 export function sensitivitiesOf(
   formula: FormulaId,
@@ -84,8 +85,8 @@ export function sensitivitiesOf(
   constants: LensConstants,
   options: EvaluationOptions,
   power: Dioptres,
+  here: Outcome<Evaluation> = evaluate(formula, eye, constants, options),
 ): Outcome<Sensitivities> {
-  const here = evaluate(formula, eye, constants, options)
   if (here.kind !== 'computed') return here
   const centre = here.value.refractionFor(power)
   const slope = (moved: (by: number) => EyeMeasurements): number => {

@@ -1,4 +1,4 @@
-import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
+import { computed, firstOutside, type Outcome, type OutsideDomain } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
@@ -148,16 +148,42 @@ const published: PublishedModel = {
   ]),
 }
 
-function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
-  const { axialLength, keratometry } = eye
-  const { aConstant } = constants
-  if (aConstant === undefined) return lacking('SRK/T', 'A-constant', '')
-  const outside = firstOutside(
-    { 'axial length': axialLength, keratometry, 'A-constant': aConstant },
-    { ...COMPUTED_RANGE, 'A-constant': A_CONSTANT_RANGE },
-  )
-  if (outside) return outside
+/** A lens position for one eye, with how it came about. */
+export interface Placed extends Pick<ThinLensEye, 'flags' | 'setAside'> {
+  readonly effectiveLensPosition: Millimetres
+  readonly steps: () => ReturnType<ThinLensEye['working']>['steps']
+}
 
+const DOMAIN = { ...COMPUTED_RANGE, 'A-constant': A_CONSTANT_RANGE }
+
+/** An eye as SRK/T sees it around a lens position of its own; T2 differs in that position alone. */
+export function srkTEye(
+  formula: string,
+  { axialLength, keratometry }: EyeMeasurements,
+  { aConstant }: LensConstants,
+  place: (axialLength: Millimetres, keratometry: Dioptres, aConstant: number) => Placed | OutsideDomain,
+): Outcome<ThinLensEye> {
+  if (aConstant === undefined) return lacking(formula, 'A-constant', '')
+  const outside = firstOutside({ 'axial length': axialLength, keratometry, 'A-constant': aConstant }, DOMAIN)
+  if (outside) return outside
+  const placed = place(axialLength, keratometry, aConstant)
+  if ('kind' in placed) return placed
+  const { effectiveLensPosition, steps, flags, setAside } = placed
+  const opticalLength = srkTOpticalLength(axialLength)
+  return (
+    misplaced(formula, effectiveLensPosition, opticalLength) ??
+    computed({
+      opticalLength,
+      cornealPower: srkTCornealPower(keratometry),
+      effectiveLensPosition,
+      working: () => ({ inputs: [{ name: 'A-constant', value: aConstant }], steps: steps() }),
+      flags,
+      setAside,
+    })
+  )
+}
+
+function place(axialLength: Millimetres, keratometry: Dioptres, aConstant: number): Placed | OutsideDomain {
   const radius = KERATOMETER / keratometry
   const width = cornealWidth(axialLength, keratometry)
   const radicand = radius * radius - (width * width) / 4
@@ -173,10 +199,6 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
   }
   const root = Math.sqrt(radicand)
   const effectiveLensPosition = srkTPositionFrom(radius - root, aConstant)
-  const opticalLength = srkTOpticalLength(axialLength)
-  const nowhere = misplaced('SRK/T', effectiveLensPosition, opticalLength)
-  if (nowhere) return nowhere
-
   const flags: Flag[] = []
   if (width > 4 * STEEPEST_HEIGHT * root) {
     flags.push({
@@ -190,12 +212,9 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
       words: `beyond ${CORRECTED_LENGTH_PEAK.toFixed(1)} mm the length that SRK/T corrects falls as the eye grows`,
     })
   }
-  return computed({
-    opticalLength,
-    cornealPower: srkTCornealPower(keratometry),
+  return {
     effectiveLensPosition,
-    inputs: [{ name: 'A-constant', value: aConstant }],
-    steps: [
+    steps: () => [
       { name: 'corneal radius', value: radius, unit: 'mm' },
       { name: 'corrected axial length', value: correctedLength(axialLength), unit: 'mm' },
       { name: 'computed corneal width', value: width, unit: 'mm' },
@@ -203,7 +222,7 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
     ],
     flags,
     setAside: flags[0]?.words,
-  })
+  }
 }
 
 /**
@@ -216,5 +235,5 @@ export const srkT: LensFormula = {
   erratum: 'J Cataract Refract Surg 1990;16:528, text not seen',
   equation: 'P = 1336/(L - d) - 1336/(1336/(K + R) - d), d = H + ACD constant - 3.336, H = r - sqrt(r r - W W/4)',
   constantsNeeded: ['aConstant'],
-  solve,
+  solve: (eye, constants) => srkTEye('SRK/T', eye, constants, place),
 }

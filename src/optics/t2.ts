@@ -1,19 +1,8 @@
-import { computed, firstOutside, type Outcome } from '../terms/outcome.js'
 import type { PublishedModel } from '../terms/published-model.js'
 import type { Source } from '../terms/source.js'
 import type { Dioptres, Millimetres } from '../terms/units.js'
-import {
-  A_CONSTANT_RANGE,
-  COMPUTED_RANGE,
-  coefficientsOf,
-  type EyeMeasurements,
-  type LensConstants,
-  type LensFormula,
-  lacking,
-  misplaced,
-  type ThinLensEye,
-} from './lens-formula.js'
-import { srkTCornealPower, srkTOpticalLength, srkTPositionFrom } from './srk-t.js'
+import { coefficientsOf, type LensFormula } from './lens-formula.js'
+import { type Placed, srkTCornealPower, srkTEye, srkTOpticalLength, srkTPositionFrom } from './srk-t.js'
 import { thinLensPower, thinLensRefraction } from './vergence.js'
 
 const source: Source = {
@@ -100,27 +89,11 @@ const published: PublishedModel = {
   ]),
 }
 
-function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLensEye> {
-  const { axialLength, keratometry } = eye
-  const { aConstant } = constants
-  if (aConstant === undefined) return lacking('T2', 'A-constant', '')
-  const outside = firstOutside(
-    { 'axial length': axialLength, keratometry, 'A-constant': aConstant },
-    { ...COMPUTED_RANGE, 'A-constant': A_CONSTANT_RANGE },
-  )
-  if (outside) return outside
-
+function place(axialLength: Millimetres, keratometry: Dioptres, aConstant: number): Placed {
   const effectiveLensPosition = t2LensPosition(axialLength, keratometry, aConstant)
-  const opticalLength = srkTOpticalLength(axialLength)
-  const nowhere = misplaced('T2', effectiveLensPosition, opticalLength)
-  if (nowhere) return nowhere
-
-  return computed({
-    opticalLength,
-    cornealPower: srkTCornealPower(keratometry),
+  return {
     effectiveLensPosition,
-    inputs: [{ name: 'A-constant', value: aConstant }],
-    steps: [{ name: 'corneal height', value: cornealHeight(axialLength, keratometry), unit: 'mm' }],
+    steps: () => [{ name: 'corneal height', value: cornealHeight(axialLength, keratometry), unit: 'mm' }],
     flags:
       axialLength > COMPARED_TO
         ? [
@@ -130,7 +103,7 @@ function solve(eye: EyeMeasurements, constants: LensConstants): Outcome<ThinLens
             },
           ]
         : [],
-  })
+  }
 }
 
 /**
@@ -143,5 +116,5 @@ export const t2: LensFormula = {
   erratum: 'none known',
   equation: 'as SRK/T, with H = -10.326 + 0.32630 AL + 0.13533 K',
   constantsNeeded: ['aConstant'],
-  solve,
+  solve: (eye, constants) => srkTEye('T2', eye, constants, place),
 }

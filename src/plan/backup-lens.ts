@@ -57,6 +57,6 @@ export function backupLensOf(eye: EyeForLens, lensList: LensList | undefined): B
     prepare: taken
       ? `Have ${lens.label} ${lensPower(taken.powerD)} in theatre, ${place}: it leaves ${refraction(taken.leaves.highD)} to ${refraction(taken.leaves.lowD)} by its own constants.${taken.supply === 'to-order' ? ' It must be ordered too.' : ''}`
       : `Choose another lens for capsule loss before surgery: ${lens.label}, ${place}, cannot serve.`,
-    ...(row?.evaluation ? { working: plainWorking(row.evaluation.working) } : {}),
+    ...(row?.evaluation ? { working: plainWorking(row.evaluation.working()) } : {}),
   }
 }

@@ -124,7 +124,7 @@ function formulaRow(row: EvaluatedRow, basis: Basis, shown: readonly number[]): 
     predicted: evaluation
       ? shown.map((powerD) => ({ powerD, refractionD: toMillionth(evaluation.refractionFor(dioptres(powerD))) }))
       : [],
-    ...(evaluation ? { working: plainWorking(evaluation.working) } : {}),
+    ...(evaluation ? { working: plainWorking(evaluation.working()) } : {}),
   }
 }
 

@@ -27,7 +27,18 @@ function run(fromD: number, toD: number, stepD: number, supply: Omit<ExistingPow
  * Without a lens half-dioptre steps are assumed, and that is said.
  */
 export function powersThatExist(lens: Lens | undefined): readonly ExistingPower[] {
-  if (!lens) return run(ASSUMED_LOWEST_D, ASSUMED_HIGHEST_D, ASSUMED_STEP_D, { supply: 'assumed-steps' })
+  if (!lens) return ASSUMED
+  const powers = powersOf.get(lens) ?? powersMade(lens)
+  powersOf.set(lens, powers)
+  return powers
+}
+
+const ASSUMED = run(ASSUMED_LOWEST_D, ASSUMED_HIGHEST_D, ASSUMED_STEP_D, { supply: 'assumed-steps' })
+
+/** A list is read once and stands behind every plan. */
+const powersOf = new WeakMap<Lens, readonly ExistingPower[]>()
+
+function powersMade(lens: Lens): readonly ExistingPower[] {
   const byPower = new Map<number, ExistingPower>()
   for (const { fromD, toD, stepD, supply, orderDays } of lens.powers) {
     for (const power of run(fromD, toD, stepD, { supply, ...(orderDays === undefined ? {} : { orderDays }) })) {

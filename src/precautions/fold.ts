@@ -1,4 +1,4 @@
-import type { RuleResult, TopLevelConditionResult } from 'json-rules-engine'
+import type { TopLevelConditionResult } from 'json-rules-engine'
 import { fault } from '../terms/fault.js'
 import type { OperatorName, Threshold } from './condition.js'
 import type { FactName, FactValue } from './facts.js'
@@ -27,8 +27,8 @@ export interface Decision {
   readonly reasons: readonly Reason[]
 }
 
-type Node = TopLevelConditionResult | Leaf
-type Leaf = Extract<TopLevelConditionResult, { all: unknown }>['all'][number]
+/** A condition with what the engine made of it. */
+export type ConditionResult = Extract<TopLevelConditionResult, { all: unknown }>['all'][number]
 
 /** A constant that is true in every run, so that even a rule that always holds is decided, and counted, by the engine. */
 export const EVERY_OPERATION = 'everyOperation'
@@ -43,44 +43,48 @@ interface Walk {
 }
 
 /**
- * Folds the result tree of one rule in three-valued logic. The engine's own verdict is not used, because it takes a missing
+ * Folds the result tree of one question in three-valued logic. The engine's own verdict is not used, because it takes a missing
  * fact for a failed comparison. Where no fact was missing the two must agree; a disagreement is thrown.
+ * @param id the question's
  * @param withReasons whether every comparison is written down for an explanation
  */
-export function fold(result: RuleResult, withReasons = false): Decision {
-  const walk: Walk = { name: result.name, missing: [], reasons: withReasons ? [] : undefined, anyMissing: false }
-  const truth = foldNode(result.conditions, walk)
-  if (!walk.anyMissing && truth !== result.result) {
-    throw fault('PRECAUTIONS.FOLD_DISAGREES', `"${result.name}" is ${truth} by the fold and ${result.result} by the engine`)
+export function fold(id: string, condition: ConditionResult, withReasons = false): Decision {
+  const walk: Walk = { name: id, missing: [], reasons: withReasons ? [] : undefined, anyMissing: false }
+  const truth = foldNode(condition, walk)
+  if (!walk.anyMissing && truth !== verdictOf(condition)) {
+    throw fault('PRECAUTIONS.FOLD_DISAGREES', `"${id}" is ${truth} by the fold and ${verdictOf(condition)} by the engine`)
   }
   const { missing } = walk
   const missingFacts = missing.length === 0 ? missing : [...new Set(missing)].sort()
-  return { id: result.name, truth, finding: findingOf(truth), missingFacts, reasons: walk.reasons ?? NONE }
+  return { id, truth, finding: findingOf(truth), missingFacts, reasons: walk.reasons ?? NONE }
 }
+
+/** The engine writes its verdict on every condition, the library's types on comparisons only. */
+const verdictOf = (condition: ConditionResult): unknown => ('result' in condition ? condition.result : undefined)
 
 const NONE: readonly Reason[] = []
 
 /** Facts found open below a branch that turns out decided are taken back: they would decide nothing. */
-function foldNode(node: Node, walk: Walk): Truth {
+function foldNode(node: ConditionResult, walk: Walk): Truth {
   if ('fact' in node) return foldLeaf(node, walk)
   const before = walk.missing.length
   let truth: Truth
   if ('all' in node && Array.isArray(node.all)) {
     truth = true
-    for (const part of node.all as readonly Leaf[]) {
+    for (const part of node.all as readonly ConditionResult[]) {
       const each = foldNode(part, walk)
       if (each === false) truth = false
       else if (each === null && truth === true) truth = null
     }
   } else if ('any' in node && Array.isArray(node.any)) {
     truth = false
-    for (const part of node.any as readonly Leaf[]) {
+    for (const part of node.any as readonly ConditionResult[]) {
       const each = foldNode(part, walk)
       if (each === true) truth = true
       else if (each === null && truth === false) truth = null
     }
   } else if ('not' in node && node.not !== undefined) {
-    const inner = foldNode(node.not as Leaf, walk)
+    const inner = foldNode(node.not as ConditionResult, walk)
     truth = inner === null ? null : !inner
   } else {
     throw fault('PRECAUTIONS.STRANGE_CONDITION', `"${walk.name}" holds a condition that no rule file may use`)
@@ -89,7 +93,7 @@ function foldNode(node: Node, walk: Walk): Truth {
   return truth
 }
 
-function foldLeaf(node: Extract<Node, { fact: string }>, walk: Walk): Truth {
+function foldLeaf(node: Extract<ConditionResult, { fact: string }>, walk: Walk): Truth {
   if (!('factResult' in node) || typeof node.result !== 'boolean') {
     throw fault('PRECAUTIONS.COMPARISON_SKIPPED', `the engine left a comparison of "${walk.name}" without a result`)
   }

@@ -29,13 +29,16 @@ export function firstOutside<Name extends string>(
   given: Readonly<Record<Name, number>>,
   domain: Readonly<Record<Name, Range>>,
 ): OutsideDomain | undefined {
-  for (const quantity of Object.keys(domain) as Name[]) {
-    const { low, high, unit } = domain[quantity]
-    const value = given[quantity]
-    if (!(value >= low && value <= high)) {
-      const reason = `${quantity} ${value} ${unit} is outside ${low} to ${high} ${unit}`
-      return { kind: 'outside-domain', quantity, given: value, low, high, unit, reason }
-    }
+  for (const quantity in domain) {
+    const outside = outsideRange(quantity, given[quantity], domain[quantity])
+    if (outside) return outside
   }
   return undefined
+}
+
+/** Why one value is outside its range, or undefined. NaN is outside every range. */
+export function outsideRange(quantity: string, given: number, { low, high, unit }: Range): OutsideDomain | undefined {
+  if (given >= low && given <= high) return undefined
+  const reason = `${quantity} ${given} ${unit} is outside ${low} to ${high} ${unit}`
+  return { kind: 'outside-domain', quantity, given, low, high, unit, reason }
 }

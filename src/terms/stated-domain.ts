@@ -1,4 +1,4 @@
-import { firstOutside, type OutsideDomain, type Range } from './outcome.js'
+import { type OutsideDomain, outsideRange, type Range } from './outcome.js'
 
 /**
  * The first stated quantity outside its range. A quantity that was not stated is skipped: it is unknown, not wrong.
@@ -9,10 +9,9 @@ export function firstStatedOutside<Name extends string>(
   given: Readonly<Partial<Record<Name, number | undefined>>>,
   domain: Readonly<Record<Name, Range>>,
 ): OutsideDomain | undefined {
-  for (const name of Object.keys(domain) as Name[]) {
+  for (const name in domain) {
     const value: number | undefined = given[name]
-    if (value === undefined) continue
-    const outside = firstOutside<string>({ [name]: value }, { [name]: domain[name] })
+    const outside = value === undefined ? undefined : outsideRange(name, value, domain[name])
     if (outside) return outside
   }
   return undefined

@@ -3,7 +3,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { loadRuleSet, readRulesFolder } from '../../adapters/rules-folder.js'
 import { compileRules } from '../../src/precautions/compile.js'
-import { decide, engineRule } from '../../src/precautions/engine-run.js'
+import type { Trigger } from '../../src/precautions/condition.js'
+import { decide } from '../../src/precautions/engine-run.js'
 import { evaluateRules } from '../../src/precautions/evaluate.js'
 import type { FactRecord } from '../../src/precautions/facts.js'
 import { bothSides } from '../../src/precautions/lint.js'
@@ -72,8 +73,8 @@ describe('the shipped rules', () => {
 })
 
 /** What json-rules-engine and the fold of its result make of one record. */
-async function byEngine(trigger: Parameters<typeof engineRule>[0]['trigger'], facts: Partial<FactRecord>) {
-  const decisions = await decide([engineRule({ id: 'this', trigger })], factsWith(facts))
+async function byEngine(trigger: Trigger, facts: Partial<FactRecord>) {
+  const decisions = await decide([{ id: 'this', trigger }], factsWith(facts))
   return decisions.get('this')?.finding
 }
 
