@@ -170,7 +170,7 @@ export function outcomeForm(about: FormAbout, { outcomes, decisions }: AskedCons
         hint: decided === undefined ? words.signHint : words.lensDecided(lensPower(decided.powerD)),
       }),
       field('lensLabel', 'line', words.lensLabel),
-      field('refraction', 'line', words.refraction, { hint: words.signHint }),
+      field('refraction', 'line', words.refraction, { hint: words.refractionHint }),
       field('acuity', 'line', words.acuity),
       field('complications', 'choices', words.complications, {
         options: [

@@ -62,6 +62,7 @@ export const FORM_WORDS = {
     on: 'Day of the operation or visit',
     lens: 'Lens implanted: power with its sign',
     signHint: 'Such as +9.0 or \u22121.50',
+    refractionHint: 'Such as \u22121.50 or \u22120.875; sphere and cylinder are read too: \u22120.50/\u22120.75',
     lensDecided: (power: string) => `Decided: ${power}. Write the sign`,
     lensLabel: 'Lens implanted: model',
     refraction: 'Refraction, spherical equivalent, with its sign (D)',

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { lensPower, refraction } from '../terms/power.js'
+import { lensPower, refraction, signed } from '../terms/power.js'
 
 /** When an outcome is looked at. Refraction is settled enough to judge from four to six weeks (common practice, no source). */
 export const OUTCOME_STAGES = ['operation', 'first-weeks', 'four-to-six-weeks', 'twelve-months', 'near-miss'] as const
@@ -80,6 +80,10 @@ export const outcomeSchema = z.strictObject({
 })
 export type Outcome = z.infer<typeof outcomeSchema>
 
+/** A spherical equivalent comes in eighths of a dioptre: it is read back as it was recorded. */
+const asMeasured = (refractionD: number): string =>
+  Number.isInteger(refractionD * 100) ? refraction(refractionD) : `${signed(refractionD, 3)} D`
+
 /** An outcome in one line; what was not said stands nowhere. */
 export function outcomeInWords(outcome: Outcome): string {
   const { lens, refractionD, acuity, complications, conversion, energy } = outcome
@@ -88,7 +92,7 @@ export function outcomeInWords(outcome: Outcome): string {
   return [
     outcome.on === undefined ? STAGE_WORDS[outcome.stage] : `${STAGE_WORDS[outcome.stage]}, ${outcome.on}`,
     ...(lens === undefined ? [] : [`lens ${lensPower(lens.powerD)}${lens.label === undefined ? '' : ` ${lens.label}`}`]),
-    ...(refractionD === undefined ? [] : [`refraction ${refraction(refractionD)}`]),
+    ...(refractionD === undefined ? [] : [`refraction ${asMeasured(refractionD)}`]),
     ...(acuity === undefined ? [] : [`acuity ${acuity}`]),
     ...(complications === undefined
       ? []

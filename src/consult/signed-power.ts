@@ -21,6 +21,28 @@ export function readSigned(written: string, what: string): SignedReading {
   return { value: sign === undefined || sign === '+' ? size : size === 0 ? 0 : -size }
 }
 
+const SPHERE =
+  /^(?<sign>[+\u2212\u2013-])?\s*(?<digits>\d{1,2}(?:[.,]\d{1,3})?)\s*(?:D|DS|dpt|dioptres?)?(?:\s*\/\s*(?<cylinder>[+\u2212\u2013-]\s*\d{1,2}(?:[.,]\d{1,2})?)\s*(?:D|DC)?\s*(?:(?:x|\u00d7|@|axis|ax)\s*\d{1,3}\s*°?)?)?$/iu
+
+/**
+ * A refraction as somebody wrote it: its spherical equivalent, in eighths of a dioptre where the cylinder has quarters, or
+ * sphere and cylinder, of which the equivalent is the sphere and half the cylinder. The signs must be written.
+ */
+export function readRefraction(written: string): SignedReading {
+  // Plano: no sphere.
+  const match = SPHERE.exec(written.trim().replace(/^pl(?:ano)?(?![a-z])/iu, '0'))
+  const example = 'Write its spherical equivalent like \u22120.875, or sphere and cylinder like \u22120.50/\u22120.75'
+  if (!match) return { problem: `“${written.trim()}” is not a refraction in dioptres. ${example}` }
+  const { sign, digits = '', cylinder } = match.groups ?? {}
+  const size = Number(digits.replace(',', '.'))
+  if (sign === undefined && size !== 0)
+    return { problem: `The sign of the refraction is missing: write +${digits} or \u2212${digits}` }
+  const sphere = sign === undefined || sign === '+' || size === 0 ? size : -size
+  if (cylinder === undefined) return { value: sphere }
+  const half = Number(cylinder.slice(1).trim().replace(',', '.')) / 2
+  return { value: cylinder.startsWith('+') ? sphere + half : sphere - half }
+}
+
 /** The power in words that cannot be misheard: "+9.0 D (plus 9.0)". */
 export function readBack(powerD: number): string {
   const power = lensPower(powerD)

@@ -8,7 +8,7 @@ import {
   type OutcomeStage,
   outcomeSchema,
 } from './outcome.js'
-import { readSigned } from './signed-power.js'
+import { readRefraction, readSigned } from './signed-power.js'
 
 export type TypedOutcome = { readonly outcome: Outcome } | { readonly problems: readonly string[] }
 
@@ -94,7 +94,7 @@ const PARTS: readonly (readonly [RegExp, Part])[] = [
   [
     /^(?:refraction|SE|spherical equivalent)\s*(?::\s*|\s+)/iu,
     (said, into, problems) => {
-      const reading = readSigned(said, 'refraction')
+      const reading = readRefraction(said)
       if ('problem' in reading) problems.push(reading.problem)
       else into.refractionD = reading.value
     },

@@ -3,7 +3,7 @@ import { isIsoDay } from '../consult/asking.js'
 import { type Asking, URGENCIES } from '../consult/events.js'
 import { OPINIONS, type Opinion } from '../consult/opinion.js'
 import { COMPLICATIONS, outcomeSchema } from '../consult/outcome.js'
-import { readSigned } from '../consult/signed-power.js'
+import { readRefraction, readSigned } from '../consult/signed-power.js'
 import { stepsNamed } from '../consult/typed-answer.js'
 import { STEPS } from '../terms/steps.js'
 
@@ -23,7 +23,10 @@ export const listIn = (values: Values, id: string): readonly string[] =>
 
 const DATES = ['surgeryDate', 'on', 'due'] as const
 const NUMBERS = ['ultrasoundSeconds', 'effectivePhacoSeconds', 'endothelialCellsPerMm2', 'pressureMmHg'] as const
-const SIGNED = { lens: 'lens power', refraction: 'refraction' } as const
+const SIGNED = {
+  lens: (written: string) => readSigned(written, 'lens power'),
+  refraction: readRefraction,
+} as const
 const NEEDED: Readonly<Record<FormId, readonly string[]>> = {
   ask: ['text'],
   opinion: ['opinion'],
@@ -44,9 +47,9 @@ export function formFaults(form: FormId, values: Values): Readonly<Record<string
     const day = valueIn(values, id)
     if (day !== undefined && !isIsoDay(day)) faults[id] = `“${day}” is not a day. Write it like 2026-03-09`
   }
-  for (const [id, what] of Object.entries(SIGNED)) {
+  for (const [id, read] of Object.entries(SIGNED)) {
     const written = valueIn(values, id)
-    const reading = written === undefined ? undefined : readSigned(written, what)
+    const reading = written === undefined ? undefined : read(written)
     if (reading && 'problem' in reading) faults[id] = reading.problem
   }
   for (const id of NUMBERS) {
@@ -130,6 +133,6 @@ export function outcomeIn(values: Values): ReturnType<typeof outcomeSchema.safeP
 
 export function signedIn(values: Values, id: keyof typeof SIGNED): number | undefined {
   const written = valueIn(values, id)
-  const reading = written === undefined ? undefined : readSigned(written, SIGNED[id])
+  const reading = written === undefined ? undefined : SIGNED[id](written)
   return reading && 'value' in reading ? reading.value : undefined
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { readBack, readSigned } from '../../src/consult/signed-power.js'
+import { outcomeInWords } from '../../src/consult/outcome.js'
+import { readBack, readRefraction, readSigned } from '../../src/consult/signed-power.js'
 import { typedDecision } from '../../src/consult/typed-decision.js'
 import { typedOutcome } from '../../src/consult/typed-outcome.js'
 
@@ -29,6 +30,37 @@ describe('a power as it is typed', () => {
       '\u22123.25 D (minus 3.25)',
       '0.0 D (nought)',
     ])
+  })
+})
+
+describe('a refraction as it is typed', () => {
+  // Half of a cylinder in quarter steps gives eighths: the equivalent is the sphere and half the cylinder (definition).
+  it.each([
+    ['-0.875', -0.875],
+    ['+0,125', 0.125],
+    ['-1.50 D', -1.5],
+    ['0', 0],
+    ['plano', 0],
+    ['Plano / -0.50 x 90', -0.25],
+    ['-0.50/-0.75', -0.875],
+    ['-0.50 / -0.75 x 90', -0.875],
+    ['+1.00DS/-2.00DC x 175', 0],
+    ['0.00/\u22121.00@5', -0.5],
+    ['\u22122.25 / +1.50 × 10°', -1.5],
+  ])('%s is %s', (written, value) => {
+    expect(readRefraction(written)).toEqual({ value })
+  })
+
+  it.each(['0.875', '1.50', '-0.50/0.75', '-0.50/', '-100', '-0.50-0.75'])(
+    '%s is refused with what to write instead',
+    (written) => {
+      expect(readRefraction(written)).toHaveProperty('problem', expect.stringMatching(/[Ww]rite/))
+    },
+  )
+
+  it('stands in the outcome as it was measured', () => {
+    const read = typedOutcome('4-6 weeks; refraction -0.50/-0.75 x 90')
+    expect('outcome' in read && outcomeInWords(read.outcome)).toContain('refraction \u22120.875 D')
   })
 })
 
