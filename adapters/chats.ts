@@ -2,6 +2,7 @@ import type { Logger } from 'pino'
 import type { Platform } from '../src/consult/people.js'
 import type { Clock, Delivery, Sender } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
+import type { Rooms } from '../src/desk/rooms.js'
 import type { Store } from '../src/desk/store.js'
 import type { FormsAndHome } from './forms-and-home.js'
 import type { Route } from './http/server.js'
@@ -12,6 +13,7 @@ export interface Chats {
   readonly names: readonly Platform[]
   readonly routes: readonly Route[]
   readonly senders: Readonly<Partial<Record<Platform, { readonly sender: Sender; readonly spacingMs: number }>>>
+  readonly rooms: Readonly<Partial<Record<Platform, Rooms>>>
   stop(): Promise<void>
 }
 
@@ -35,7 +37,8 @@ const TEAMS_SPACING_MS = 1_000
 /** Starts the chats that are set up, each loaded only then: what is not used costs neither time nor memory. */
 export async function connectChats(settings: Settings, parts: ChatParts): Promise<Chats> {
   const { SLACK_BOT_TOKEN: botToken, MicrosoftAppId: appId, MicrosoftAppPassword: appPassword } = settings
-  if (botToken === undefined && appId === undefined) return { names: [], routes: [], senders: {}, stop: async () => {} }
+  if (botToken === undefined && appId === undefined)
+    return { names: [], routes: [], senders: {}, rooms: {}, stop: async () => {} }
   const { startPngDrawer } = await import('./png/png-of.js')
   const drawer = startPngDrawer()
   const slack = botToken === undefined ? undefined : await connectSlack(settings, botToken, parts, drawer)
@@ -47,6 +50,7 @@ export async function connectChats(settings: Settings, parts: ChatParts): Promis
       ...(slack ? { slack: { sender: slack.sender, spacingMs: SLACK_SPACING_MS } } : {}),
       ...(teams ? { teams: { sender: teams.sender, spacingMs: TEAMS_SPACING_MS } } : {}),
     },
+    rooms: { ...(slack ? { slack: slack.rooms } : {}) },
     stop: async () => {
       await Promise.all([slack?.stop(), teams?.stop()])
       await drawer.stop()
@@ -80,7 +84,8 @@ async function connectSlack(
     },
   )
   const handler = started.requestListener
-  return { ...(handler ? { route: { path: SLACK_PATH, handler } } : {}), sender: started.sender, stop: started.stop }
+  const { sender, rooms, stop } = started
+  return { ...(handler ? { route: { path: SLACK_PATH, handler } } : {}), sender, rooms, stop }
 }
 
 async function connectTeams(

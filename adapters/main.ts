@@ -5,10 +5,11 @@ import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
 import { handle } from '../src/desk/handle.js'
 import type { Clock, Inbound } from '../src/desk/ports.js'
 import { accept } from '../src/desk/receive.js'
+import type { Rooms } from '../src/desk/rooms.js'
 import type { DeskView, Store } from '../src/desk/store.js'
 import { understand } from '../src/intake/understand.js'
 import { makePlan, type PlanGround } from '../src/plan/make-plan.js'
-import { connectChats } from './chats.js'
+import { type Chats, connectChats } from './chats.js'
 import { seedDemo } from './demo.js'
 import { formsAndHome } from './forms-and-home.js'
 import { readGround } from './ground.js'
@@ -16,6 +17,7 @@ import { probes } from './http/probes.js'
 import { type Handler, type RunningServer, startServer } from './http/server.js'
 import { randomNames } from './names.js'
 import { pageNeeds } from './page-needs.js'
+import { roomsOf } from './rooms.js'
 import type { Settings } from './settings.js'
 import { listed } from './settings.js'
 import { openStore } from './store/open.js'
@@ -53,7 +55,7 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
   }
 }
 
-function deskDeps(ground: PlanGround, settings: Settings): DeskDeps {
+function deskDeps(ground: PlanGround, settings: Settings, rooms: Rooms): DeskDeps {
   return {
     understand,
     makePlan: (known) => makePlan(known, ground),
@@ -62,12 +64,15 @@ function deskDeps(ground: PlanGround, settings: Settings): DeskDeps {
     names: randomNames,
     today: () => dayIn(settings.SOUNDINGS_ZONE, clock.now()),
     reach: ownWorkspace,
+    rooms,
     leads: new Set(listed(settings.SOUNDINGS_LEADS)),
   }
 }
 
 async function start(settings: Settings, ground: PlanGround, store: Store, log: Logger, alone: boolean): Promise<Running> {
-  const deps = deskDeps(ground, settings)
+  let chats: Chats | undefined
+  const rooms = roomsOf({ chats: () => chats?.rooms ?? {}, audiences: store.audiences, clock })
+  const deps = deskDeps(ground, settings, rooms)
   const handleInbound = (inbound: Inbound, view: DeskView) => handle(inbound, view, deps)
   if (alone && settings.SOUNDINGS_DEMO !== 'off') await seedDemo(store, () => drained(store, handleInbound, log), clock.now())
 
@@ -76,14 +81,17 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
     await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
   }
   const asked = formsAndHome(store.view, deps)
-  const chats = await connectChats(settings, { accept: keep, clock, log, store, asked, today: deps.today })
+  const connected = await connectChats(settings, { accept: keep, clock, log, store, asked, today: deps.today })
+  chats = connected
   const answers = waitingAnswers()
   const workers = startWorkers({
     store,
     handle: handleInbound,
     cardFor: (ref) => currentCard(store.view, ref, { picture: planPicture }),
-    senders: { ...chats.senders, web: { sender: webSender(answers), spacingMs: 0 } },
+    senders: { ...connected.senders, web: { sender: webSender(answers), spacingMs: 0 } },
     department: departmentTime(settings.SOUNDINGS_ZONE, settings.SOUNDINGS_QUIET_HOURS),
+    posted: (place) =>
+      void rooms.audienceOf(place).catch((fault: unknown) => log.warn({ err: fault }, 'who reads a channel was not found out')),
     clock,
     log,
   })
@@ -98,20 +106,20 @@ async function start(settings: Settings, ground: PlanGround, store: Store, log: 
     server = await startServer({
       host: settings.HOST,
       port: settings.PORT,
-      routes: [...probes(store), ...chats.routes],
+      routes: [...probes(store), ...connected.routes],
       page: handler,
       onFault: (fault) => log.error({ err: fault }, 'a request could not be answered'),
     })
   } catch (fault) {
-    await Promise.all([workers.stop(), chats.stop(), page.close()])
+    await Promise.all([workers.stop(), connected.stop(), page.close()])
     throw fault
   }
-  log.info({ url: server.url, chats: chats.names }, 'ready')
+  log.info({ url: server.url, chats: connected.names }, 'ready')
   const running: Running = {
     url: server.url,
     // Intake first, then what is under way, then the disk: nothing accepted is left half done.
     stop: async () => {
-      await Promise.all([server.stop(), chats.stop()])
+      await Promise.all([server.stop(), connected.stop()])
       await page.close()
       await workers.stop()
       await store.close()

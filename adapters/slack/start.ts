@@ -6,6 +6,7 @@ import type { Card, ChoiceAction } from '../../src/cards/card.js'
 import type { Form } from '../../src/cards/form.js'
 import type { Person, Place } from '../../src/consult/people.js'
 import type { Clock, Delivery, Inbound, Sender } from '../../src/desk/ports.js'
+import type { Rooms } from '../../src/desk/rooms.js'
 import { type BoltLogger, boltLogger, faultName } from './bolt-logger.js'
 import type { Timing } from './channel-queue.js'
 import { nameBook } from './names.js'
@@ -14,6 +15,7 @@ import { slackPictures } from './pictures.js'
 import { publishHome } from './publish-home.js'
 import { passesGate } from './request-gate.js'
 import { responseUrls } from './response-url.js'
+import { slackRooms } from './rooms.js'
 import { slackSender } from './sender.js'
 import { keepConnecting, socketClientOptions } from './socket-mode.js'
 import { type Owed, takeIn } from './take-in.js'
@@ -62,6 +64,7 @@ export interface RunningSlack {
   /** Serves {@link SLACK_PATH} in HTTP mode; absent in Socket Mode. */
   readonly requestListener?: (request: IncomingMessage, response: ServerResponse) => void
   readonly sender: Sender
+  readonly rooms: Rooms
   /** Takes nothing more in, waits for what is under way, and lets the connection go. */
   stop(): Promise<void>
 }
@@ -186,6 +189,7 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
         }
       : {}),
     sender,
+    rooms: slackRooms(client, () => Date.parse(deps.clock.now())),
     async stop() {
       stopping = true
       while (underWay.size > 0) await Promise.allSettled([...underWay])

@@ -93,6 +93,7 @@ async function post(parts: OutboxParts, outgoing: OutgoingPart, posting: Posting
         clock.now(),
       )
       if (outgoing.part === 0 && count > 1) await outbox.addParts(outgoing.ref, count, clock.now())
+      if (outgoing.part === 0) parts.posted(outgoing.place)
       return true
     case 'not-sent':
       await outbox.settle(outgoing.seq, queuedAgain(parts, outcome, outgoing.attempts), clock.now())

@@ -1,5 +1,6 @@
 import type { BaseLogger } from 'pino'
 import type { Card } from '../../src/cards/card.js'
+import type { Place } from '../../src/consult/people.js'
 import type { Clock, Sender, SendOutcome } from '../../src/desk/ports.js'
 import type { Lane, Outbox, Settled } from '../../src/desk/store.js'
 import { later } from './times.js'
@@ -12,6 +13,8 @@ export interface OutboxParts {
   readonly spacingMs: number
   /** The consult's card as it stands now. */
   readonly cardFor: (ref: string) => Promise<Card | undefined>
+  /** A consult's card stands in its channel for the first time. */
+  readonly posted: (place: Place) => void
   readonly clock: Clock
   readonly log: Pick<BaseLogger, 'warn' | 'error'>
 }

@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto'
 import type { BaseLogger } from 'pino'
 import type { Card } from '../../src/cards/card.js'
-import type { Platform } from '../../src/consult/people.js'
+import type { Place, Platform } from '../../src/consult/people.js'
 import type { Clock, Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import type { DeskView, Effects, Lane, Store } from '../../src/desk/store.js'
 import type { DepartmentTime } from './department-time.js'
@@ -18,6 +18,8 @@ export interface WorkersParts {
   readonly cardFor: (ref: string, platform: Platform) => Promise<Card | undefined>
   /** The chats that are on. What waits for a platform that is off stays in the outbox until it is on again. */
   readonly senders: Readonly<Partial<Record<Platform, { readonly sender: Sender; readonly spacingMs: number }>>>
+  /** A consult's card stands in its channel for the first time. */
+  readonly posted?: (place: Place) => void
   readonly clock: Clock
   readonly log: Pick<BaseLogger, 'warn' | 'error'>
   /** Time zone and quiet hours of whoever has not set their own. Absent: no reminders. */
@@ -40,7 +42,7 @@ const errorRef = (): string => `E-${randomBytes(3).toString('hex').toUpperCase()
 
 /** Starts one loop for the inbox and, for each chat, one for its answers and one for its cards. */
 export function startWorkers(parts: WorkersParts): Workers {
-  const { store, clock, log, intervalMs = INTERVAL_MS } = parts
+  const { store, clock, log, intervalMs = INTERVAL_MS, posted = () => {} } = parts
   const untilDue = (due: string | undefined): number | undefined => (due === undefined ? undefined : between(clock.now(), due))
   const failed = (error: unknown) => log.error({ err: error }, 'a worker could not go on and tries again')
 
@@ -51,7 +53,16 @@ export function startWorkers(parts: WorkersParts): Workers {
       const cardFor = (ref: string) => parts.cardFor(ref, platform)
       lanes.push(
         startWork({
-          step: sendNext({ outbox: store.outbox, lane, sender: chat.sender, spacingMs: chat.spacingMs, cardFor, clock, log }),
+          step: sendNext({
+            outbox: store.outbox,
+            lane,
+            sender: chat.sender,
+            spacingMs: chat.spacingMs,
+            cardFor,
+            posted,
+            clock,
+            log,
+          }),
           // A channel that rests is due all the while: the rest is then as long as its spacing.
           untilDue: async () => {
             const ms = untilDue(await store.outbox.nextDue(lane))

@@ -10,6 +10,7 @@ import { contentHash } from '../trail/chain.js'
 import { searchWords } from '../trail/words.js'
 import type { DeskDeps } from './deps.js'
 import { guidance } from './guidance.js'
+import { whyNotThere } from './may-post.js'
 import type { Inbound } from './ports.js'
 import { answerWith, note, only, refuse, standing } from './replies.js'
 import { type DeskView, type Draft, type DraftAsking, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
@@ -94,6 +95,10 @@ export async function postDraft(
       `This preview is from ${draft.at.slice(0, 10)}: older than ${DRAFT_KEEPS_DAYS} days. Send the case again and look at the new one before it goes to the team.`,
     )
   }
+
+  // looked at again: whoever was in the channel when the preview was made may have left it since
+  const whyNot = draft.asking?.elsewhere === true ? await whyNotThere(inbound.by, draft.place, deps) : undefined
+  if (whyNot !== undefined) return refuse(inbound, whyNot)
 
   const { plan } = draft
   const ref = await deps.names.consultRef(async (candidate) => (await view.events(candidate)).length > 0)

@@ -6,6 +6,7 @@ import { giveOpinion, NO_SUCH_CONSULT } from './answer-consult.js'
 import { consultFor, type StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { askingIn, formFaults, listIn, opinionIn, outcomeIn, signedIn, type Values, valueIn } from './form-values.js'
+import { whyNotThere } from './may-post.js'
 import type { Inbound } from './ports.js'
 import { previewCase } from './put-case.js'
 import { only, refuse } from './replies.js'
@@ -77,6 +78,8 @@ async function askByForm(inbound: FormAnswers, view: DeskView, deps: DeskDeps): 
   const elsewhere = chosen !== undefined && chosen !== inbound.place.channel
   const { platform, workspace, channel } = inbound.place
   const place = elsewhere ? { platform, workspace, channel: chosen } : { ...inbound.place, channel }
+  const whyNot = elsewhere ? await whyNotThere(inbound.by, place, deps) : undefined
+  if (whyNot !== undefined) return only(inbound, withAnswers(whyNot, values))
   const asking = { ...askingIn(values), ...(elsewhere ? { elsewhere } : {}) }
   const anew = await previewCase(inbound, { text: valueIn(values, 'text') ?? '', hasPicture: false, asking, place }, deps)
   const former = about.draftId === undefined ? undefined : await view.draft(about.draftId)

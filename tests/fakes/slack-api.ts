@@ -2,6 +2,7 @@ import { once } from 'node:events'
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { faultIn } from './slack-blocks.js'
+import { type Rooms, roomCall } from './slack-rooms.js'
 import { scopeOfCall, scopesOfMethod } from './slack-scopes.js'
 import { type Surfaces, slackSurfaces } from './slack-surfaces.js'
 
@@ -69,6 +70,8 @@ export async function startSlackApi(options: {
   /** Channels the bot is in; direct messages with it begin with D. */
   readonly channels: readonly string[]
   readonly names?: Readonly<Record<string, string>>
+  /** Channels that are private or that the bot is not in, and who is in them; the others are open and everybody named is in them. */
+  readonly rooms?: Rooms
   /** Called when a call has been accepted and is about to be answered. */
   readonly heard?: (method: string) => void
 }): Promise<SlackApi> {
@@ -148,7 +151,7 @@ export async function startSlackApi(options: {
     calls.push({ method, fields })
     options.heard?.(method)
     if (scopesOfMethod(method) === undefined) return { ok: false, error: 'unknown_method' }
-    const scope = scopeOfCall(method, fields['channel'] ?? '')
+    const scope = scopeOfCall(method, fields['channel'] ?? '', options.rooms?.[fields['channel'] ?? '']?.isPrivate)
     if (scope !== undefined && !options.scopes.includes(scope)) return { ok: false, error: 'missing_scope', needed: scope }
     switch (method) {
       case 'auth.test':
@@ -165,6 +168,9 @@ export async function startSlackApi(options: {
         return whisper(fields)
       case 'chat.update':
         return update(fields)
+      case 'conversations.info':
+      case 'conversations.members':
+        return roomCall(method, fields, options)
       case 'conversations.history':
       case 'conversations.replies':
         return read(method, fields)

@@ -1,6 +1,7 @@
 /**
  * What Slack wants granted, for the methods and events that a bot like this may use
- * (docs.slack.dev/reference/methods and /events, "Required scopes"). History asks for the scope of the kind of channel read.
+ * (docs.slack.dev/reference/methods and /events, "Required scopes"). What reads a channel asks for the scope of its kind:
+ * channels:read for a public one, groups:read for a private one (api.slack.com/conversations-api, read 2026-11-28).
  */
 const METHOD_SCOPES: Readonly<Record<string, readonly string[]>> = {
   'auth.test': [],
@@ -12,6 +13,9 @@ const METHOD_SCOPES: Readonly<Record<string, readonly string[]>> = {
   'conversations.history': ['channels:history', 'groups:history', 'im:history'],
   'conversations.replies': ['channels:history', 'groups:history', 'im:history'],
   'conversations.open': ['im:write'],
+  'conversations.info': ['channels:read', 'groups:read'],
+  'conversations.members': ['channels:read', 'groups:read'],
+  'chat.getPermalink': [],
   'files.getUploadURLExternal': ['files:write'],
   'files.completeUploadExternal': ['files:write'],
   'files.info': ['files:read'],
@@ -37,10 +41,10 @@ export const scopesOfMethod = (method: string): readonly string[] | undefined =>
 
 export const scopesOfEvent = (event: string): readonly string[] | undefined => EVENT_SCOPES[event]
 
-/** The scope that this one call needs. */
-export function scopeOfCall(method: string, channel: string): string | undefined {
+/** The scope that this one call needs. `isPrivate`: a channel whose id looks like that of an open one. */
+export function scopeOfCall(method: string, channel: string, isPrivate = false): string | undefined {
   const scopes = METHOD_SCOPES[method] ?? []
   if (scopes.length < 2) return scopes[0]
-  if (channel.startsWith('D')) return 'im:history'
-  return channel.startsWith('G') ? 'groups:history' : 'channels:history'
+  const kind = channel.startsWith('D') ? 'im' : isPrivate || channel.startsWith('G') ? 'groups' : 'channels'
+  return `${kind}:${scopes[0]?.split(':')[1]}`
 }

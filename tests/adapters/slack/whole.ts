@@ -4,6 +4,7 @@ import type { AddressInfo } from 'node:net'
 import { formsAndHome } from '../../../adapters/forms-and-home.js'
 import { readGround } from '../../../adapters/ground.js'
 import { randomNames } from '../../../adapters/names.js'
+import { roomsOf } from '../../../adapters/rooms.js'
 import { SLACK_PATH, startSlack } from '../../../adapters/slack/start.js'
 import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { startWorkers } from '../../../adapters/workers/start.js'
@@ -33,6 +34,7 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
   const clock = { now: () => new Date().toISOString() }
   const log = { info: () => {}, warn: () => {}, error: () => {} }
   const store = await openSqliteStore(trail, clock.now())
+  let chats: Parameters<typeof roomsOf>[0]['chats'] extends () => infer All ? All : never = {}
   const deps = {
     understand,
     makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),
@@ -41,6 +43,7 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
     names: randomNames,
     today: () => TODAY,
     reach: ownWorkspace,
+    rooms: roomsOf({ chats: () => chats, audiences: store.audiences, clock }),
   }
   const asked = formsAndHome(store.view, deps)
   let wake = () => {}
@@ -58,6 +61,7 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
       timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
     },
   )
+  chats = { slack: slack.rooms }
   const workers = startWorkers({
     store,
     handle: (inbound, view) => handle(inbound, view, deps),

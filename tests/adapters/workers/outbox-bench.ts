@@ -78,6 +78,7 @@ export async function outboxBench(
     lane: { platform: 'slack', kind },
     sender: slack.sender,
     spacingMs: options.spacingMs ?? 0,
+    posted() {},
     cardFor: async (ref): Promise<Card> => ({ ...noteCard(ref), summary: `${ref} ${shown}` }),
     clock,
     log: silent,

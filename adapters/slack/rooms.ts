@@ -1,0 +1,89 @@
+import { WebAPIPlatformError, type WebClient } from '@slack/web-api'
+import type { Rooms } from '../../src/desk/rooms.js'
+
+const MINUTE_MS = 60_000
+/** Whoever has left a room sees it for so long at most. */
+const KEEP_MS = 5 * MINUTE_MS
+const KEEP_FAILURE_MS = MINUTE_MS
+const MOST_ROOMS = 500
+
+const PAGE = 1_000
+/** A room with more people than this is not gone through: who is in it cannot be told. */
+const MOST_PAGES = 20
+
+/** As far as Slack says it to somebody outside: a private channel that the bot is not in does not exist for it. */
+const NOT_THERE = new Set(['channel_not_found', 'not_in_channel'])
+
+interface Facts {
+  readonly open: boolean | undefined
+  readonly botIsIn: boolean | undefined
+}
+
+/** What Slack says of its channels, by `conversations.info` and `conversations.members`. */
+export function slackRooms(client: Pick<WebClient, 'conversations'>, now: () => number): Rooms {
+  const facts = remembering<Facts>(now, ({ open, botIsIn }) => open !== undefined || botIsIn !== undefined)
+  const members = remembering<ReadonlySet<string> | undefined>(now, (known) => known !== undefined)
+
+  const factsOf = (channel: string) => facts(channel, () => askedFacts(client, channel))
+  return {
+    async audienceOf({ channel }) {
+      const { open } = await factsOf(channel)
+      if (open === undefined) return undefined
+      return open ? 'workspace' : { membersOf: channel }
+    },
+
+    async isMember(person, { workspace, channel }) {
+      const [platform, team, user] = person.split(':')
+      if (platform !== 'slack' || team !== workspace || user === undefined) return false
+      return (await members(channel, () => askedMembers(client, channel)))?.has(user)
+    },
+
+    botIsMember: async ({ channel }) => (await factsOf(channel)).botIsIn,
+  }
+}
+
+async function askedFacts(client: Pick<WebClient, 'conversations'>, channel: string): Promise<Facts> {
+  try {
+    const { channel: room } = await client.conversations.info({ channel })
+    if (room === undefined) return { open: undefined, botIsIn: undefined }
+    const closed = room.is_private === true || room.is_im === true || room.is_mpim === true
+    // only what is said outright to be no private channel is open
+    const open = closed ? false : room.is_private === false ? true : undefined
+    return { open, botIsIn: room.is_member }
+  } catch (fault) {
+    const notThere = fault instanceof WebAPIPlatformError && NOT_THERE.has(fault.data.error)
+    return { open: undefined, botIsIn: notThere ? false : undefined }
+  }
+}
+
+async function askedMembers(client: Pick<WebClient, 'conversations'>, channel: string): Promise<ReadonlySet<string> | undefined> {
+  const found = new Set<string>()
+  let cursor: string | undefined
+  try {
+    for (let page = 0; page < MOST_PAGES; page += 1) {
+      const answer = await client.conversations.members({ channel, limit: PAGE, ...(cursor === undefined ? {} : { cursor }) })
+      for (const user of answer.members ?? []) found.add(user)
+      cursor = answer.response_metadata?.next_cursor || undefined
+      if (cursor === undefined) return found
+    }
+  } catch {
+    return undefined
+  }
+  return undefined
+}
+
+/** Answers kept for some minutes; what could not be told is asked again sooner. Those who ask at once share one question. */
+function remembering<Answer>(now: () => number, told: (answer: Answer) => boolean) {
+  const kept = new Map<string, { readonly answer: Promise<Answer>; until: number }>()
+  return (key: string, ask: () => Promise<Answer>): Promise<Answer> => {
+    const before = kept.get(key)
+    if (before !== undefined && before.until > now()) return before.answer
+    const entry = { answer: ask(), until: now() + KEEP_MS }
+    if (kept.size >= MOST_ROOMS) kept.clear()
+    kept.set(key, entry)
+    void entry.answer.then((answer) => {
+      if (!told(answer)) entry.until = now() + KEEP_FAILURE_MS
+    })
+    return entry.answer
+  }
+}
