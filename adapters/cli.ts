@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { Command } from 'commander'
+import type { FindOptions } from './find-command.js'
 import { readGround } from './ground.js'
 import { addLearningCommands } from './learning-commands.js'
 import { planCommand, readMessage, type Terminal } from './plan-command.js'
@@ -91,14 +92,21 @@ program
 
 program
   .command('find')
-  .description('consults in which all the words stand')
-  .argument('<words...>', 'words, a reference, a name')
-  .action(async (words: string[]) => {
+  .description('consults by words, ranges, people, days and outcomes, in the same words as in a chat; quote what has < or >')
+  .argument(
+    '<words...>',
+    "words, a reference, 'AL>30', 'ECD 1500-2000', eye:left, step:nucleus, by:NAME, outcome:rupture, from:2026-01",
+  )
+  .option('--page <n>', 'which page of them')
+  .option('--json', 'a line of JSON for each consult', false)
+  // "target under -2" holds what looks like an option.
+  .allowUnknownOption()
+  .action(async (words: string[], options: FindOptions) => {
     const { openTrail } = await import('./trail-file.js')
     const opened = await openTrail(settingsOrRefuse().DATABASE_URL)
     if ('fault' in opened) refuse([opened.fault])
     const { findCommand } = await import('./find-command.js')
-    process.exitCode = await findCommand(words.join(' '), opened.trail, terminal)
+    process.exitCode = await findCommand(words, options, opened.trail, terminal)
     await opened.close()
   })
 

@@ -1,10 +1,8 @@
-import type { TrailReading } from '../src/trail/trail-store.js'
+import type { Reading } from './store/facts.js'
 import { openReading } from './store/open.js'
 
 /** Opens the trail to read it, beside a server that may be writing to it. */
-export async function openTrail(
-  databaseUrl: string,
-): Promise<{ readonly trail: TrailReading; readonly close: () => Promise<void> } | { readonly fault: string }> {
+export async function openTrail(databaseUrl: string): Promise<Reading | { readonly fault: string }> {
   try {
     return await openReading(databaseUrl)
   } catch (fault) {

@@ -1,7 +1,8 @@
 import { type AskedConsult, fold } from '../../src/consult/consult.js'
 import { type FeatureRows, type PlacedRow, placedRow } from '../../src/trail/features.js'
+import type { TrailReading } from '../../src/trail/trail-store.js'
 import type { Database, Reader, Writer } from './database.js'
-import { eventsOf, planOf } from './reading.js'
+import { eventsOf, planOf, trailReading } from './reading.js'
 
 const ROWS_AT_ONCE = 500
 
@@ -50,6 +51,17 @@ export function factsOf(reader: Reader): FeatureRows {
     },
   }
 }
+
+/** An existing trail, opened to be read and searched. */
+export interface Reading {
+  readonly trail: TrailReading & FeatureRows
+  readonly close: () => Promise<void>
+}
+
+export const readingOf = (database: Database): Reading => ({
+  trail: { ...trailReading(database), ...factsOf(database.db) },
+  close: database.close,
+})
 
 /** The facts of a consult as they are kept: the text is the same for the same consult and plan. */
 export async function factsText(reader: Reader, consult: AskedConsult): Promise<string> {

@@ -1,5 +1,5 @@
-import type { TrailReading } from '../../src/trail/trail-store.js'
 import { type Database, fault } from './database.js'
+import type { Reading } from './facts.js'
 import { openPostgresDatabase, openPostgresReading, openPostgresStore } from './postgres/open.js'
 import { openSqliteBeside, openSqliteReading, openSqliteStore } from './sqlite/open.js'
 import type { KeptStore } from './store.js'
@@ -20,7 +20,7 @@ export function openStore(url: string, now: string): Promise<KeptStore> {
 }
 
 /** Opens an existing trail to read it, beside whoever writes it. */
-export async function openReading(url: string): Promise<{ readonly trail: TrailReading; readonly close: () => Promise<void> }> {
+export async function openReading(url: string): Promise<Reading> {
   const named = databaseKind(url)
   return named.kind === 'sqlite' ? openSqliteReading(named.path) : openPostgresReading(named.url)
 }

@@ -1,9 +1,8 @@
 import { randomBytes } from 'node:crypto'
 import { Kysely, PostgresDialect, sql } from 'kysely'
 import pg from 'pg'
-import type { TrailReading } from '../../../src/trail/trail-store.js'
 import { type Database, fault } from '../database.js'
-import { trailReading } from '../reading.js'
+import { type Reading, readingOf } from '../facts.js'
 import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
 import { MIGRATIONS } from './migrations.js'
@@ -46,9 +45,7 @@ export async function openPostgresDatabase(url: string): Promise<Database> {
 }
 
 /** Opens an existing trail for reading only. */
-export async function openPostgresReading(
-  url: string,
-): Promise<{ readonly trail: TrailReading; readonly close: () => Promise<void> }> {
+export async function openPostgresReading(url: string): Promise<Reading> {
   const db = connected(url, 'read-only')
   try {
     await reach(db, url)
@@ -61,7 +58,7 @@ export async function openPostgresReading(
       )
     }
     const database = databaseOver(db)
-    return { trail: trailReading(database), close: database.close }
+    return readingOf(database)
   } catch (error) {
     await db.destroy()
     throw error

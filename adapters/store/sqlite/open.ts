@@ -3,9 +3,8 @@ import { dirname } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { CompiledQuery, type Dialect, Kysely, SqliteDialect, sql } from 'kysely'
 import { fts5Expression } from '../../../src/trail/find.js'
-import type { TrailReading } from '../../../src/trail/trail-store.js'
 import { type Database, fault } from '../database.js'
-import { trailReading } from '../reading.js'
+import { type Reading, readingOf } from '../facts.js'
 import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
 import { holdLock } from './lock.js'
@@ -44,12 +43,12 @@ export function openSqliteDatabase(path: string): Database {
 }
 
 /** Opens an existing trail for reading only, beside the process that writes it. */
-export function openSqliteReading(path: string): { readonly trail: TrailReading; readonly close: () => Promise<void> } {
+export function openSqliteReading(path: string): Reading {
   if (!existsSync(path)) throw fault('STORE.NO-FILE', `There is no trail at ${path}`)
   const file = new Sqlite(path, { readonly: true, fileMustExist: true })
   refuseOtherVersion(file, path)
   const database = databaseOver(file, () => {})
-  return { trail: trailReading(database), close: database.close }
+  return readingOf(database)
 }
 
 /**
