@@ -1,15 +1,18 @@
+import { z } from 'zod'
+import { caseSchema } from '../../src/case/case.js'
 import type { Place } from '../../src/consult/people.js'
 import type { DraftAsking, DraftChange, KeptDraft } from '../../src/desk/store.js'
-import { planSchema } from '../../src/plan/plan.js'
 import type { Reader, Writer } from './database.js'
-import { packPlan, unpackText } from './plan-packing.js'
+import { packText, unpackText } from './plan-packing.js'
 import { wellFormed } from './well-formed.js'
+
+/** What a draft keeps of its plan: what it is made from, and what tells whether the same was made again. */
+const plannedSchema = z.strictObject({ case: caseSchema, fingerprint: z.string() })
 
 /** @returns false when the draft is no longer in a state for it, so that one draft never makes two consults */
 export async function applyDraftChange(writer: Writer, change: DraftChange): Promise<boolean> {
   if (change.change === 'put') {
-    const { id, by, place, at, text, plan, blockedBy, asking } = change.draft
-    const { body } = await packPlan(writer, plan)
+    const { id, by, place, at, text, fingerprint, blockedBy, asking } = change.draft
     await writer
       .insertInto('drafts')
       .values({
@@ -19,7 +22,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange): Pro
         place: JSON.stringify(place),
         at,
         text: wellFormed(text),
-        plan: body,
+        plan: packText(JSON.stringify({ case: change.draft.case, fingerprint })),
         blocked_by: JSON.stringify(blockedBy),
         ref: null,
         asking: asking === undefined ? null : JSON.stringify(asking),
@@ -76,7 +79,7 @@ export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | u
   if (row.text === null || row.plan === null) throw new Error(`The draft ${id} has lost its text`)
   const asking = row.asking === null ? {} : { asking: JSON.parse(row.asking) as DraftAsking }
   const kept = { id, by, place, at, text: row.text, blockedBy: JSON.parse(row.blocked_by) as string[], ...asking }
-  // What is posted now is posted by this version, so its plan must fit the present schema.
-  const plan = planSchema.safeParse(JSON.parse(await unpackText(reader, row.plan)))
-  return plan.success ? { state, ...kept, plan: plan.data } : { state: 'outdated', ...kept }
+  // What is posted now is posted by this version, so its case must fit the present schema. Early versions kept the plan itself.
+  const planned = plannedSchema.safeParse(JSON.parse(await unpackText(reader, row.plan)))
+  return planned.success ? { state, ...kept, ...planned.data } : { state: 'outdated', ...kept }
 }

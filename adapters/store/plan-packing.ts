@@ -94,7 +94,10 @@ export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly h
   return { hash: sha256(chunks.map(({ text }) => text).join('')), body: deflateRawSync(written, { level: 9 }) }
 }
 
-/** The canonical JSON of a packed plan. */
+/** A text of its own in the same form, sharing nothing. */
+export const packText = (text: string): Uint8Array => deflateRawSync(JSON.stringify([steps([OWN]), '', [text]]), { level: 1 })
+
+/** The canonical JSON of a packed plan, or another text packed like one. */
 export async function unpackText(reader: Reader, body: Uint8Array): Promise<string> {
   const [written, filling, own] = JSON.parse(inflateRawSync(body).toString('utf8')) as [string, string, string[]]
   const sequence = walked(written)

@@ -3,6 +3,7 @@ import type { ConsultStatus } from '../../src/consult/consult.js'
 import type { Access } from '../../src/desk/access-log.js'
 import type { Conversation } from '../../src/desk/store.js'
 import type { RecordAct } from '../../src/trail/record-acts.js'
+import type { SealsRow } from '../../src/trail/seals.js'
 
 /**
  * The tables as every database of ours has them. Times are ISO 8601 text in UTC, so that they sort as they stand;
@@ -28,6 +29,8 @@ export interface Tables {
   accesses: AccessTable
   /** Who reads a room, as its chat last said; `members_of` null: everybody of the workspace. */
   audiences: { platform: string; workspace: string; channel: string; members_of: string | null; at: string }
+  /** One row: see seals in the trail. The tables that it covers have a column `seal`, which only the sealing writes. */
+  seals: SealsRow & { one: 1 }
   conversations: { tenant: string; id: string; kind: Conversation['kind']; service_url: string }
 }
 
@@ -68,7 +71,7 @@ interface PersonSettingsTable {
   reminders: 0 | 1
 }
 
-interface AccessTable {
+export interface AccessTable {
   number: number
   at: string
   by_id: string
@@ -95,6 +98,7 @@ interface DraftTable {
   place: string
   at: string
   text: string | null
+  /** What its plan is made from, packed. Rows of early versions hold the plan itself. */
   plan: Uint8Array | null
   blocked_by: string
   ref: string | null

@@ -57,7 +57,7 @@ async function prefill({ draftId }: FormAbout, { by, place }: FormReader, view: 
   const channel = { channel: place.channel }
   if (draft === undefined || draft.by !== by.id || !('text' in draft)) return channel
   if (draft.asking?.elsewhere !== true && !sameChannel(draft.place, place)) return channel
-  const surgeryDate = 'plan' in draft ? draft.plan.case.surgeryDate?.value : undefined
+  const surgeryDate = 'case' in draft ? draft.case.surgeryDate?.value : undefined
   return {
     text: draft.text,
     channel: draft.place.channel,

@@ -1,11 +1,13 @@
 import type { Card } from '../cards/card.js'
 import { previewCard } from '../cards/preview-card.js'
 import { identifiersCard, noteCard } from '../cards/short-cards.js'
+import type { Case } from '../case/case.js'
 import { settledAsking } from '../consult/asking.js'
 import { NOT_ASKED } from '../consult/consult.js'
 import { decide, isRefusal, refusalWords } from '../consult/decide.js'
 import type { Asking } from '../consult/events.js'
 import type { Place } from '../consult/people.js'
+import { contentHash as fingerprint } from '../plan/content-hash.js'
 import { contentHash } from '../trail/chain.js'
 import { searchWords } from '../trail/words.js'
 import type { DeskDeps } from './deps.js'
@@ -14,6 +16,8 @@ import { whyNotThere } from './may-post.js'
 import type { Inbound } from './ports.js'
 import { answerWith, note, only, refuse, standing } from './replies.js'
 import { type DeskView, type Draft, type DraftAsking, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
+
+const OUTDATED = 'This preview was made by an earlier version of Soundings. Send the case again for a new one.'
 
 /** A plan is not posted unseen after this time: its preview has to be made anew. */
 const DRAFT_KEEPS_DAYS = 7
@@ -41,7 +45,9 @@ export async function previewCase(
       return only(inbound, guidance(understood.message))
     case 'case': {
       const { items, problems } = understood
-      const plan = await deps.makePlan(understood.case)
+      // As it will be read again when it is put to the team, so that the plan is then the same to the bit.
+      const known = JSON.parse(JSON.stringify(understood.case)) as Case
+      const plan = await deps.makePlan(known)
       const blockedBy = problems.filter(({ blocks }) => blocks).map(({ message }) => message)
       const draft: Draft = {
         id: deps.names.draftId(),
@@ -49,7 +55,8 @@ export async function previewCase(
         place,
         at: deps.clock.now(),
         text,
-        plan,
+        case: known,
+        fingerprint: fingerprint(plan),
         blockedBy,
         ...(asking === undefined ? {} : { asking }),
       }
@@ -78,13 +85,7 @@ export async function postDraft(
   if (draft.state === 'cancelled') return refuse(inbound, 'This preview was cancelled. Send the case again for a new one')
   if (draft.state === 'corrected')
     return withText(inbound, draft, 'This preview was set aside for correction. Send the corrected case for a new one.')
-  if (draft.state === 'outdated') {
-    return withText(
-      inbound,
-      draft,
-      'This preview was made by an earlier version of Soundings. Send the case again for a new one.',
-    )
-  }
+  if (draft.state === 'outdated') return withText(inbound, draft, OUTDATED)
   if (draft.blockedBy.length > 0)
     return withText(inbound, draft, `It cannot be posted yet: ${draft.blockedBy.join(' ')} Correct it and send it again.`)
   const at = deps.clock.now()
@@ -100,7 +101,9 @@ export async function postDraft(
   const whyNot = draft.asking?.elsewhere === true ? await whyNotThere(inbound.by, draft.place, deps) : undefined
   if (whyNot !== undefined) return refuse(inbound, whyNot)
 
-  const { plan } = draft
+  const plan = await deps.makePlan(draft.case)
+  // Other rules, another lens list or another version since: nothing is posted that its asker did not see.
+  if (fingerprint(plan) !== draft.fingerprint) return withText(inbound, draft, OUTDATED)
   const ref = await deps.names.consultRef(async (candidate) => (await view.events(candidate)).length > 0)
   const place = withoutThread(draft.place)
   const planHash = contentHash(plan)

@@ -1,3 +1,4 @@
+import type { Case } from '../case/case.js'
 import type { Asking, ConsultEvent } from '../consult/events.js'
 import type { Person, Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
@@ -15,7 +16,10 @@ export interface Draft {
   readonly at: string
   /** The message as it was typed, so that it can be corrected. */
   readonly text: string
-  readonly plan: Plan
+  /** What was read from it: the plan of a draft is not kept, since the same case on the same ground gives the same plan. */
+  readonly case: Case
+  /** Of the plan that its asker saw. What is put to the team must have the same one. */
+  readonly fingerprint: string
   /** What keeps it from being posted; empty when nothing does. */
   readonly blockedBy: readonly string[]
   /** How it is to be put, where its asker said so before posting. */
@@ -38,14 +42,14 @@ export interface PersonSettings {
 }
 
 /**
- * A draft as the store knows it. A posted or cancelled one keeps no text and no plan: only what became of it.
+ * A draft as the store knows it. A posted or cancelled one keeps no text and no case: only what became of it.
  * A corrected one keeps its text, so that the correction can be asked for again.
  */
 export type KeptDraft =
   | ({ readonly state: 'open' } & Draft)
   | ({ readonly state: 'corrected' } & Draft)
-  /** Made by an earlier version of the program, whose plan this one cannot post; its text is still there. */
-  | ({ readonly state: 'outdated' } & Omit<Draft, 'plan'>)
+  /** Made by an earlier version of the program, whose case this one cannot read; its text is still there. */
+  | ({ readonly state: 'outdated' } & Omit<Draft, 'case' | 'fingerprint'>)
   | { readonly state: 'posted'; readonly id: string; readonly by: string; readonly place: Place; readonly ref: string }
   | { readonly state: 'cancelled'; readonly id: string; readonly by: string; readonly place: Place }
 

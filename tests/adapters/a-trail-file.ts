@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { erasableOf, erase, setHold } from '../../adapters/store/record-keeping.js'
-import { openSqliteDatabase, openSqliteStore } from '../../adapters/store/sqlite/open.js'
+import { openKeeping, openStore } from '../../adapters/store/open.js'
 import { type Draft, type Effects, NO_EFFECTS, type Store } from '../../src/desk/store.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from '../contracts/invented-plan.js'
@@ -39,13 +39,14 @@ const draft = (id: string): Draft => ({
   place: PLACE,
   at: at(0),
   text: 'LE AL 29.60',
-  plan: inventedPlan(),
+  case: inventedPlan().case,
+  fingerprint: 'f1',
   blockedBy: [],
 })
 
 /** An invented trail in which every table holds something: three consults, answers, erased texts and an erased plan, drafts, messages. */
-export async function writeTrail(path: string): Promise<void> {
-  const store = await openSqliteStore(path, at(0))
+export async function writeTrail(url: string, secret?: string): Promise<void> {
+  const store = await openStore(url, at(0), secret)
   await bringAbout(store, 'drafts', {
     drafts: [
       { change: 'put', draft: draft('d1') },
@@ -58,7 +59,7 @@ export async function writeTrail(path: string): Promise<void> {
     plans: [marsh.plan],
     drafts: [{ change: 'posted', id: 'd1', ref: 'MARSH-7' }],
     outbound: [{ kind: 'consult-card', ref: 'MARSH-7', place: PLACE, tell: { to: ASKER, place: PLACE, reply: {} } }],
-    people: [CORNEA],
+    people: [CORNEA, RETINA],
   })
   const quay = askedAs('QUAY-2', '=Ring, or not?', { axialLengthMm: 21.4, at: '2026-03-05T09:00:00.000Z' })
   await bringAbout(store, 'quay', {
@@ -86,12 +87,15 @@ export async function writeTrail(path: string): Promise<void> {
   await store.inbox.put({ key: 'waiting', inbound: said('not handled yet') }, at(2))
   await store.audiences.put({ platform: 'slack', workspace: 'T1', channel: 'C1' }, 'workspace', '2026-03-02T18:00:00.000Z')
   await store.conversations.put({ tenant: 'tenant', id: '19:c', kind: 'channel', serviceUrl: 'https://chat.invalid/emea/' })
+  await store.conversations.put({ tenant: 'tenant', id: '19:d', kind: 'personal', serviceUrl: 'https://chat.invalid/emea/' })
+  await store.audiences.put({ platform: 'slack', workspace: 'T1', channel: 'C1' }, { membersOf: 'C1' }, at(3))
+  await store.audiences.put({ platform: 'slack', workspace: 'T1', channel: 'C2' }, 'workspace', at(4))
   for (const words of ['staphyloma', 'trypan']) {
     await store.accessLog.note({ by: CORNEA, what: 'searched', words, at: at(10) })
   }
   await store.close()
 
-  const database = openSqliteDatabase(path)
+  const database = await openKeeping(url, secret)
   const doing = { by: 'Alder', at: at(20), because: 'asked for' }
   const ofHeath = await erasableOf(database.db, 'HEATH-4')
   const chosen = ofHeath.filter(({ kind, text }) => kind === 'plan' || text?.includes('question that was erased'))
@@ -99,7 +103,10 @@ export async function writeTrail(path: string): Promise<void> {
   await setHold(database, 'MARSH-7', true, doing)
   await database.db
     .insertInto('person_settings')
-    .values({ id: CORNEA.id, zone: 'Europe/London', quiet_from: '20:00', quiet_to: '07:00', reminders: 1 })
+    .values([
+      { id: CORNEA.id, zone: 'Europe/London', quiet_from: '20:00', quiet_to: '07:00', reminders: 1 },
+      { id: RETINA.id, zone: null, quiet_from: null, quiet_to: null, reminders: 0 },
+    ])
     .execute()
   await database.close()
 }

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
 import type { Draft } from '../../src/desk/store.js'
-import type { Plan } from '../../src/plan/plan.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from './invented-plan.js'
 import type { StoreBench } from './store-bench.js'
@@ -14,11 +13,12 @@ export function draftContract(bench: StoreBench): void {
       place: PLACE,
       at: at(0),
       text: 'LE AL 29.60',
-      plan: inventedPlan(),
+      case: inventedPlan().case,
+      fingerprint: 'f1',
       blockedBy: [],
     }
 
-    it('is kept with its text and its plan', async () => {
+    it('is kept with its text, its case and what tells its plan', async () => {
       await bench.bringAbout({ drafts: [{ change: 'put', draft }] })
       expect(await bench.store().view.draft('d1')).toEqual({ state: 'open', ...draft })
     })
@@ -71,10 +71,10 @@ export function draftContract(bench: StoreBench): void {
       expect(await bench.store().view.newestDraft(RETINA.id, PLACE)).toBeUndefined()
     })
 
-    it('whose plan an earlier version made is given back without it', async () => {
-      const { gaps: _gaps, ...earlier } = inventedPlan()
-      await bench.bringAbout({ drafts: [{ change: 'put', draft: { ...draft, plan: earlier as Plan } }] })
-      const { plan: _plan, ...kept } = draft
+    it('whose case an earlier version read is given back without it', async () => {
+      const earlier = { ...draft.case, sideOfTheEye: 'left' }
+      await bench.bringAbout({ drafts: [{ change: 'put', draft: { ...draft, case: earlier } }] })
+      const { case: _case, fingerprint: _fingerprint, ...kept } = draft
       expect(await bench.store().view.draft('d1')).toEqual({ state: 'outdated', ...kept })
     })
 

@@ -118,7 +118,16 @@ export function keepingContract(name: string, create: () => Promise<Database>): 
         drafts: [
           {
             change: 'put',
-            draft: { id: 'd1', by: ASKER.id, place: PLACE, at: old, text: 'LE AL 29', plan: shared.plan.plan, blockedBy: [] },
+            draft: {
+              id: 'd1',
+              by: ASKER.id,
+              place: PLACE,
+              at: old,
+              text: 'LE AL 29',
+              case: shared.plan.plan.case,
+              fingerprint: 'f1',
+              blockedBy: [],
+            },
           },
         ],
       })

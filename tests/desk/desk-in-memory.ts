@@ -118,7 +118,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
         continue
       }
       const draft = drafts.get(change.id)
-      if (!draft || !('plan' in draft)) throw new Error('only an open draft changes')
+      if (!draft || !('case' in draft)) throw new Error('only an open draft changes')
       const { id, by, place } = draft
       drafts.set(
         id,

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import type { Place } from '../../src/consult/people.js'
+import type { Plan } from '../../src/plan/plan.js'
 import { ASKER, CORNEA, PLACE } from '../consult/invented-people.js'
+import { inventedPlan } from '../contracts/invented-plan.js'
 import { answerCard, answered, deskInMemory, tap, text, understoodAs } from './desk-in-memory.js'
 
 const CASE = 'LE 58M, AL 29.60\nbrown NO 5.2\n? chop or manual'
@@ -50,9 +52,15 @@ describe('a case message', () => {
 
 describe('posting a draft', () => {
   it('asks the consult with the very plan that was shown', async () => {
-    const desk = deskInMemory()
-    const preview = await desk.handle(text(CASE))
-    const shown = preview.drafts[0]?.change === 'put' ? preview.drafts[0].draft.plan : undefined
+    const made: Plan[] = []
+    const desk = deskInMemory({
+      makePlan: async (known) => {
+        made.push({ ...inventedPlan(), case: known })
+        return made.at(-1) ?? inventedPlan()
+      },
+    })
+    await desk.handle(text(CASE))
+    const shown = made[0]
     const effects = await desk.handle(tap(post()))
     expect(effects.events).toMatchObject([
       { type: 'consult-asked', ref: 'MARSH-7', by: ASKER, question: 'Chop or manual?', place: PLACE },
@@ -62,6 +70,22 @@ describe('posting a draft', () => {
     ])
     expect(effects.outbound).toMatchObject([{ kind: 'consult-card', ref: 'MARSH-7', tell: { to: ASKER } }, { kind: 'answer' }])
     expect(answered(effects)).toContain('MARSH-7')
+  })
+
+  it('asks for the case again when the plan has become another one since it was shown', async () => {
+    let step = 0
+    const desk = deskInMemory({
+      makePlan: async (known) => {
+        step += 1
+        return { ...inventedPlan(), versions: { ...inventedPlan().versions, rules: `r${step}` }, case: known }
+      },
+    })
+    await desk.handle(text(CASE))
+    const effects = await desk.handle(tap(post()))
+    expect(effects.events).toEqual([])
+    expect(effects.plans).toEqual([])
+    expect(answered(effects)).toContain('Send the case again')
+    expect(answered(effects)).toContain('brown NO 5.2')
   })
 
   it('twice makes one consult, and says which', async () => {
