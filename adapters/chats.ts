@@ -50,7 +50,7 @@ export async function connectChats(settings: Settings, parts: ChatParts): Promis
       ...(slack ? { slack: { sender: slack.sender, spacingMs: SLACK_SPACING_MS } } : {}),
       ...(teams ? { teams: { sender: teams.sender, spacingMs: TEAMS_SPACING_MS } } : {}),
     },
-    rooms: { ...(slack ? { slack: slack.rooms } : {}) },
+    rooms: { ...(slack ? { slack: slack.rooms } : {}), ...(teams ? { teams: teams.rooms } : {}) },
     stop: async () => {
       await Promise.all([slack?.stop(), teams?.stop()])
       await drawer.stop()
@@ -119,5 +119,6 @@ async function connectTeams(
       logger: log,
     },
   )
-  return { route: { path: TEAMS_PATH, handler: started.requestListener }, sender: started.sender, stop: () => started.stop() }
+  const { requestListener: handler, sender, rooms } = started
+  return { route: { path: TEAMS_PATH, handler }, sender, rooms, stop: () => started.stop() }
 }

@@ -26,7 +26,11 @@ export function roomsOf({ chats, audiences, clock }: RoomsParts): Rooms {
       const said = await chats()[room.platform]?.audienceOf(room)
       const kept = await audiences.get(room)
       const age = kept === undefined ? 0 : Date.parse(clock.now()) - Date.parse(kept.at)
-      if (said === undefined) return kept?.audience === 'workspace' && age > OPEN_KEEPS_MS ? undefined : kept?.audience
+      if (said === undefined) {
+        // no channel of Teams is read by others than those in it; which team that is, is not known of this one
+        if (kept === undefined && room.platform === 'teams') return { membersOf: room.channel }
+        return kept?.audience === 'workspace' && age > OPEN_KEEPS_MS ? undefined : kept?.audience
+      }
       if (kept === undefined || !isSame(kept.audience, said) || age > WRITTEN_KEEPS_MS)
         await audiences.put(room, said, clock.now())
       return said

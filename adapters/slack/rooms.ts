@@ -1,11 +1,6 @@
 import { WebAPIPlatformError, type WebClient } from '@slack/web-api'
+import { keptAnswers } from '../../src/desk/kept-answers.js'
 import type { Rooms } from '../../src/desk/rooms.js'
-
-const MINUTE_MS = 60_000
-/** Whoever has left a room sees it for so long at most. */
-const KEEP_MS = 5 * MINUTE_MS
-const KEEP_FAILURE_MS = MINUTE_MS
-const MOST_ROOMS = 500
 
 const PAGE = 1_000
 /** A room with more people than this is not gone through: who is in it cannot be told. */
@@ -21,8 +16,8 @@ interface Facts {
 
 /** What Slack says of its channels, by `conversations.info` and `conversations.members`. */
 export function slackRooms(client: Pick<WebClient, 'conversations'>, now: () => number): Rooms {
-  const facts = remembering<Facts>(now, ({ open, botIsIn }) => open !== undefined || botIsIn !== undefined)
-  const members = remembering<ReadonlySet<string> | undefined>(now, (known) => known !== undefined)
+  const facts = keptAnswers<Facts>(now, ({ open, botIsIn }) => open !== undefined || botIsIn !== undefined)
+  const members = keptAnswers<ReadonlySet<string> | undefined>(now, (known) => known !== undefined)
 
   const factsOf = (channel: string) => facts(channel, () => askedFacts(client, channel))
   return {
@@ -70,20 +65,4 @@ async function askedMembers(client: Pick<WebClient, 'conversations'>, channel: s
     return undefined
   }
   return undefined
-}
-
-/** Answers kept for some minutes; what could not be told is asked again sooner. Those who ask at once share one question. */
-function remembering<Answer>(now: () => number, told: (answer: Answer) => boolean) {
-  const kept = new Map<string, { readonly answer: Promise<Answer>; until: number }>()
-  return (key: string, ask: () => Promise<Answer>): Promise<Answer> => {
-    const before = kept.get(key)
-    if (before !== undefined && before.until > now()) return before.answer
-    const entry = { answer: ask(), until: now() + KEEP_MS }
-    if (kept.size >= MOST_ROOMS) kept.clear()
-    kept.set(key, entry)
-    void entry.answer.then((answer) => {
-      if (!told(answer)) entry.until = now() + KEEP_FAILURE_MS
-    })
-    return entry.answer
-  }
 }

@@ -47,6 +47,8 @@ export interface Connector {
   beginThread(channel: string, tenant: string, message: OutgoingActivity): Promise<{ readonly message?: string }>
   /** The one chat of the bot with this person; made where there is none. */
   personalChat(user: string, tenant: string): Promise<{ readonly conversation?: string }>
+  /** Whether somebody, by their id on Teams or in the directory, is in a chat or in the team or channel of a conversation. */
+  isMember(conversation: string, user: string): Promise<boolean>
   send(conversation: string, message: OutgoingActivity): Promise<{ readonly message?: string }>
   update(conversation: string, message: string, content: OutgoingActivity): Promise<{ readonly message?: string }>
 }
@@ -161,6 +163,16 @@ function connectorOver(client: ConnectorClient, { botId, timeoutMs }: BotService
         within(),
       )
       return typeof chat.id === 'string' && chat.id !== '' ? { conversation: chat.id } : {}
+    },
+
+    async isMember(conversation, user) {
+      try {
+        const member: unknown = await conversations.getConversationMember(conversation, user, within())
+        return typeof member === 'object' && member !== null && typeof Reflect.get(member, 'id') === 'string'
+      } catch (fault) {
+        if (typeof fault === 'object' && fault !== null && Reflect.get(fault, 'statusCode') === 404) return false
+        throw fault
+      }
     },
 
     async send(conversation, message) {

@@ -27,20 +27,21 @@ export function fromAction(activity: MessageActivity, tenant: string): Translati
     place: { platform: 'teams', workspace: tenant, ...askedIn(conversation, value, root, card) } as const,
     reply,
   }
+  const claimed = about.place.channel === channel ? {} : ({ claimed: true } as const)
   const pressed = `${channel}:${card ?? 'none'}:${activity.from.aadObjectId ?? activity.from.id}`
   if (answers !== undefined) {
     // the same answers of the same card are a second press; others are a correction
     const said = createHash('sha256').update(JSON.stringify(answers)).digest('base64url').slice(0, 22)
     const inbound = { kind: 'form', ...answers, ...about } as const
-    return { kind: 'delivery', key: `teams:form:${pressed}:${said}`, conversation, strangersThread: false, inbound }
+    return { kind: 'delivery', key: `teams:form:${pressed}:${said}`, conversation, strangersThread: false, inbound, ...claimed }
   }
   if (does === undefined) return { kind: 'unknown-button', conversation, reply }
 
   const key = `teams:submit:${pressed}:${activity.id}`
   const sentence = value?.sentence?.trim()
   const inbound = { kind: 'choice', does, ...(sentence ? { sentence } : {}), ...about } as const
-  if (does.action === 'open-form') return { kind: 'open-form', key, inbound, does, conversation }
-  return { kind: 'delivery', key, conversation, strangersThread: false, inbound }
+  if (does.action === 'open-form') return { kind: 'open-form', key, inbound, does, conversation, ...claimed }
+  return { kind: 'delivery', key, conversation, strangersThread: false, inbound, ...claimed }
 }
 
 /** What is shown in the personal chat belongs to the channel that it was asked for in; the tenant stays the verified one. */

@@ -17,8 +17,9 @@ const conversation = z.object({
 const channelData = z
   .object({
     tenant: z.object({ id }).nullish(),
-    team: z.object({}).nullish(),
-    channel: z.object({}).nullish(),
+    team: z.object({ id: id.optional() }).nullish(),
+    /** `type`: standard, shared or private. */
+    channel: z.object({ type: z.string().optional() }).nullish(),
   })
   .nullish()
 

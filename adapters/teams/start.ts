@@ -4,12 +4,14 @@ import type { ChoiceAction } from '../../src/cards/card.js'
 import type { Form } from '../../src/cards/form.js'
 import type { Person, Place } from '../../src/consult/people.js'
 import type { Delivery, Inbound, Sender } from '../../src/desk/ports.js'
+import type { Rooms } from '../../src/desk/rooms.js'
 import type { Conversation, Conversations } from '../../src/desk/store.js'
 import { adaptiveMessages } from '../../src/views/adaptive-card.js'
 import { outcomeOf, type PressedPreviews } from './answer.js'
 import { type BotService, botService } from './bot-service.js'
 import { conversationBook } from './conversations.js'
 import { passesGate, turnAway } from './request-gate.js'
+import { teamsRooms } from './rooms.js'
 import { teamsSender } from './sender.js'
 import { checkedSettings, type TeamsSettings, tokenIssuer, trustedServiceUrl } from './settings.js'
 import { unknownButtonAnswer, welcomeCard } from './short-answers.js'
@@ -50,6 +52,7 @@ export interface RunningTeams {
   /** Serves {@link TEAMS_PATH}. */
   readonly requestListener: (request: IncomingMessage, response: ServerResponse) => void
   readonly sender: Sender
+  readonly rooms: Rooms
   /** Takes nothing more in and waits for what is under way. */
   stop(): Promise<void>
 }
@@ -76,6 +79,8 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   const chats = new Map<string, string>()
   const names = new Map<string, string>()
   const speaking = { service, conversations, previews, trusted: rules.trusted, wait: deps.wait ?? WAIT, logger: deps.logger }
+  const now = () => Date.now()
+  const rooms = teamsRooms({ service, conversations, trusted: rules.trusted, now })
   const sender = teamsSender(
     {
       ...speaking,
@@ -87,6 +92,7 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   const parts = {
     conversations,
     previews,
+    rooms,
     receive: deps.receive,
     accept: async (delivery: Delivery) => {
       if (names.size >= MOST_NAMES) names.clear()
@@ -154,6 +160,7 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
       )
     },
     sender,
+    rooms,
     async stop() {
       stopping = true
       while (underWay.size > 0) await Promise.allSettled([...underWay])

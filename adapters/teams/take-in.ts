@@ -5,12 +5,14 @@ import type { Conversation } from '../../src/desk/store.js'
 import { type PressedPreviews, previewPressed } from './answer.js'
 import type { ConversationBook } from './conversations.js'
 import type { ActivityEnvelope } from './payloads.js'
+import type { TeamsRooms } from './rooms.js'
 import { translate } from './translate.js'
 import type { Translation } from './translation.js'
 
 export interface TakeInParts {
   readonly conversations: ConversationBook
   readonly previews: PressedPreviews
+  readonly rooms: Pick<TeamsRooms, 'heard' | 'isMember'>
   /** Judges a delivery for identifiers; what comes back may be stored. */
   readonly receive: (inbound: Inbound, key: string) => Delivery
   /** Stores it durably, once for each key; throws if it is not stored. */
@@ -34,7 +36,13 @@ export async function takeIn(
   envelope: ActivityEnvelope,
   tenant: string,
 ): Promise<Owed | undefined> {
+  parts.rooms.heard(envelope)
   const said = translate(body, envelope, tenant)
+  if ((said.kind === 'delivery' || said.kind === 'open-form') && said.claimed === true) {
+    // a button carries its channel along, and whoever presses it may have altered that: none opens a channel to a stranger
+    const { by, place, reply } = said.inbound
+    if ((await parts.rooms.isMember(by.id, place)) === false) return { owed: 'unknown-button', reply }
+  }
   switch (said.kind) {
     case 'nothing':
       // the everyday talk of a channel would fill the log

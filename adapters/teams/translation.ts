@@ -10,6 +10,8 @@ export type Translation =
       readonly key: string
       readonly inbound: Exclude<Inbound, { kind: 'refused-identifiers' | 'reminder' }>
       readonly conversation: Conversation
+      /** Its place is not where it came from: the button says so. */
+      readonly claimed?: true
       /** Overheard in a channel's thread: kept only if a consult hangs there. Teams does not say who began a thread. */
       readonly strangersThread: boolean
     }
@@ -20,6 +22,8 @@ export type Translation =
       readonly inbound: Extract<Inbound, { kind: 'choice' }>
       readonly does: Extract<ChoiceAction, { action: 'open-form' }>
       readonly conversation: Conversation
+      /** As for a delivery. */
+      readonly claimed?: true
     }
   /** A button that this version does not know. */
   | { readonly kind: 'unknown-button'; readonly conversation: Conversation; readonly reply: ReplyHandle }

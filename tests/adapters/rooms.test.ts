@@ -58,7 +58,7 @@ it('while a chat does not answer, a closed room stays closed, and an open one is
 it('of a chat that is off nothing is known but what the id says', async () => {
   const { rooms } = heard()
   const elsewhere: Room = { platform: 'teams', workspace: 'T1', channel: '19:c@thread.tacv2' }
-  expect(await rooms.audienceOf(elsewhere)).toBeUndefined()
+  expect(await rooms.audienceOf(elsewhere)).toEqual({ membersOf: '19:c@thread.tacv2' })
   expect(await rooms.isMember('x', elsewhere)).toBeUndefined()
   expect(await rooms.audienceOf({ ...ROOM, channel: 'D1' })).toEqual({ membersOf: 'D1' })
   expect(await rooms.audienceOf({ platform: 'web', workspace: 'local', channel: 'page' })).toBe('workspace')

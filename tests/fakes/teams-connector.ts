@@ -41,6 +41,8 @@ export interface TeamsConnector {
   readonly calls: Call[]
   /** People who have the bot in their personal chat, each with that conversation. */
   readonly chats: Map<string, string>
+  /** People by the ids they are known by, for each conversation whose roster is not everybody. */
+  readonly rosters: Map<string, readonly string[]>
   /** What the next calls meet, in this order; `on` picks them by method and path. */
   misbehave(how: Misbehaviour, on?: RegExp): void
   stop(): Promise<void>
@@ -92,6 +94,7 @@ export async function startTeamsConnector(options: { readonly conversations: rea
   const standing: Standing[] = []
   const calls: Call[] = []
   const chats = new Map<string, string>()
+  const rosters = new Map<string, readonly string[]>()
   const mishaps: { readonly how: Misbehaviour; readonly on: RegExp }[] = []
   let clock = 1_790_000_200_000
 
@@ -152,12 +155,22 @@ export async function startTeamsConnector(options: { readonly conversations: rea
     if (Buffer.byteLength(text) > MOST_BYTES) return error(413, 'MessageSizeTooBig')
     const route = `${request.method} ${path.replace(/^\/teams/, '')}`
     if (route === 'POST /v3/conversations') return begun(body)
+    const [, roster, member] = /^GET \/v3\/conversations\/([^/]+)\/members\/([^/]+)$/.exec(route) ?? []
+    if (roster !== undefined && member !== undefined) return memberOf(roster, member)
     const [, method, conversation, message] =
       /^(POST|PUT) \/v3\/conversations\/([^/]+)\/activities(?:\/([^/]+))?$/.exec(route) ?? []
     if (method === undefined || conversation === undefined) return error(404, 'NoRoute')
     const parsed = messageSchema.safeParse(body)
     if (!parsed.success) return error(400, `BadSyntax ${z.prettifyError(parsed.error)}`)
     return method === 'PUT' ? changed(conversation, message ?? '', parsed.data) : sent(conversation, parsed.data)
+  }
+
+  /** Somebody is found by their id on Teams or by that in the directory. */
+  function memberOf(conversation: string, user: string): [number, unknown] {
+    if (!options.conversations.includes(conversation)) return error(403, 'BotNotInConversationRoster')
+    const known = rosters.get(conversation)
+    if (known !== undefined && !known.includes(user)) return error(404, 'MemberNotFoundInConversation')
+    return [200, { id: '29:member', name: 'Member', aadObjectId: user }]
   }
 
   function begun(body: unknown): [number, unknown] {
@@ -213,6 +226,7 @@ export async function startTeamsConnector(options: { readonly conversations: rea
     standing,
     calls,
     chats,
+    rosters,
     misbehave: (how, on = /./) => mishaps.push({ how, on }),
     async stop() {
       server.close()

@@ -34,7 +34,7 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
   const clock = { now: () => new Date().toISOString() }
   const log = { info: () => {}, warn: () => {}, error: () => {} }
   const store = await openSqliteStore(trail, clock.now())
-  let chats: Parameters<typeof roomsOf>[0]['chats'] extends () => infer All ? All : never = {}
+  let chats: ReturnType<Parameters<typeof roomsOf>[0]['chats']> = {}
   const deps = {
     understand,
     makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),

@@ -4,6 +4,7 @@ import type { AddressInfo } from 'node:net'
 import { formsAndHome } from '../../../adapters/forms-and-home.js'
 import { readGround } from '../../../adapters/ground.js'
 import { randomNames } from '../../../adapters/names.js'
+import { roomsOf } from '../../../adapters/rooms.js'
 import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { startTeams, TEAMS_PATH } from '../../../adapters/teams/start.js'
 import { startWorkers } from '../../../adapters/workers/start.js'
@@ -33,6 +34,7 @@ export async function startWhole(connector: TeamsConnector, trail: string): Prom
   const clock = { now: () => new Date().toISOString() }
   const log = { info: () => {}, warn: () => {}, error: () => {} }
   const store = await openSqliteStore(trail, clock.now())
+  let chats: ReturnType<Parameters<typeof roomsOf>[0]['chats']> = {}
   const deps = {
     understand,
     makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),
@@ -41,6 +43,7 @@ export async function startWhole(connector: TeamsConnector, trail: string): Prom
     names: randomNames,
     today: () => TODAY,
     reach: ownWorkspace,
+    rooms: roomsOf({ chats: () => chats, audiences: store.audiences, clock }),
   }
   const asked = formsAndHome(store.view, deps)
   let wake = () => {}
@@ -55,6 +58,7 @@ export async function startWhole(connector: TeamsConnector, trail: string): Prom
     logger: log,
     botToken: async () => BOT_TOKEN,
   })
+  chats = { teams: teams.rooms }
   const workers = startWorkers({
     store,
     handle: (inbound, view) => handle(inbound, view, deps),
