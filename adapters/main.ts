@@ -2,6 +2,7 @@ import pino, { type Logger } from 'pino'
 import { planPicture } from '../src/cards/picture.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
+import type { Group } from '../src/desk/groups.js'
 import { handle } from '../src/desk/handle.js'
 import type { Clock, Inbound } from '../src/desk/ports.js'
 import { accept } from '../src/desk/receive.js'
@@ -13,6 +14,7 @@ import { type Chats, connectChats } from './chats.js'
 import { seedDemo } from './demo.js'
 import { formsAndHome } from './forms-and-home.js'
 import { readGround } from './ground.js'
+import { readGroups } from './groups-file.js'
 import { probes } from './http/probes.js'
 import { type Handler, type RunningServer, startServer } from './http/server.js'
 import { randomNames } from './names.js'
@@ -40,7 +42,9 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
   const log = pino({ level: settings.LOG_LEVEL, base: null })
   const chatsAreOn = settings.SLACK_BOT_TOKEN !== undefined || settings.MicrosoftAppId !== undefined
   const read = await readGround(settings, chatsAreOn ? 'not-allowed' : 'allowed')
-  if ('faults' in read) return read
+  const known = readGroups(settings.SOUNDINGS_GROUPS)
+  if ('faults' in read || 'faults' in known)
+    return { faults: [read, known].flatMap((one) => ('faults' in one ? one.faults : [])) }
   let store: Store
   try {
     store = await openStore(settings.DATABASE_URL, clock.now())
@@ -48,14 +52,19 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
     return { faults: [fault instanceof Error ? fault.message : 'The trail cannot be opened'] }
   }
   try {
-    return await start(settings, read.ground, store, log, !chatsAreOn)
+    return await start(settings, { ...known, ground: read.ground }, store, log, !chatsAreOn)
   } catch (fault) {
     await store.close()
     return { faults: [fault instanceof Error ? fault.message : 'The start failed.'] }
   }
 }
 
-function deskDeps(ground: PlanGround, settings: Settings, rooms: Rooms): DeskDeps {
+interface Ground {
+  readonly ground: PlanGround
+  readonly groups: readonly Group[]
+}
+
+function deskDeps({ ground, groups }: Ground, settings: Settings, rooms: Rooms): DeskDeps {
   return {
     understand,
     makePlan: (known) => makePlan(known, ground),
@@ -66,10 +75,11 @@ function deskDeps(ground: PlanGround, settings: Settings, rooms: Rooms): DeskDep
     reach: ownWorkspace,
     rooms,
     leads: new Set(listed(settings.SOUNDINGS_LEADS)),
+    groups,
   }
 }
 
-async function start(settings: Settings, ground: PlanGround, store: Store, log: Logger, alone: boolean): Promise<Running> {
+async function start(settings: Settings, ground: Ground, store: Store, log: Logger, alone: boolean): Promise<Running> {
   let chats: Chats | undefined
   const rooms = roomsOf({ chats: () => chats?.rooms ?? {}, audiences: store.audiences, clock })
   const deps = deskDeps(ground, settings, rooms)

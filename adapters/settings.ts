@@ -26,6 +26,8 @@ const environment = z.object({
   /** How many days texts and plans are kept after the last entry of a consult. Nothing is erased by age without it. */
   SOUNDINGS_RETENTION_DAYS: z.coerce.number('write a number of days').int().min(1).max(36_525).optional(),
 
+  /** The department's groups that can be asked by name, a JSON file. */
+  SOUNDINGS_GROUPS: text.optional(),
   /** Ids of the department's leads, separated by commas: they may close a consult or give it to somebody else. */
   SOUNDINGS_LEADS: z.string().default(''),
   /** The department's time zone, by its name in the time-zone database. */

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { caseSchema } from '../../src/case/case.js'
 import type { Place } from '../../src/consult/people.js'
+import { isSpokenOfAt } from '../../src/desk/put-case.js'
 import type { DraftAsking, DraftChange, KeptDraft } from '../../src/desk/store.js'
 import type { Reader, Writer } from './database.js'
 import { packText, unpackText } from './plan-packing.js'
@@ -47,11 +48,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange): Pro
 const LOOKED_AT = 20
 
 /** The newest draft that this person can still act on in this channel. */
-export async function newestDraftOf(
-  reader: Reader,
-  by: string,
-  { platform, workspace, channel }: Place,
-): Promise<string | undefined> {
+export async function newestDraftOf(reader: Reader, by: string, at: Place): Promise<string | undefined> {
   const rows = await reader
     .selectFrom('drafts')
     .select(['id', 'place', 'asking'])
@@ -61,10 +58,8 @@ export async function newestDraftOf(
     .limit(LOOKED_AT)
     .execute()
   const here = rows.find((row) => {
-    const place = JSON.parse(row.place) as Place
-    // One that is to be posted elsewhere is spoken of where it was shown.
-    const elsewhere = row.asking !== null && (JSON.parse(row.asking) as DraftAsking).elsewhere === true
-    return place.platform === platform && place.workspace === workspace && (elsewhere || place.channel === channel)
+    const asking = row.asking === null ? undefined : (JSON.parse(row.asking) as DraftAsking)
+    return isSpokenOfAt(at, JSON.parse(row.place) as Place, asking)
   })
   return here?.id
 }

@@ -6,6 +6,7 @@ import type { Database, Writer } from './database.js'
 import { applyDraftChange } from './drafts.js'
 import { deliveryIsFree, fromHere, takeDelivery } from './holding.js'
 import { channelOf, enqueue, postAgain } from './outbox-rows.js'
+import { keepHeardOf, type Remembered, remember } from './people.js'
 import { packPlan } from './plan-packing.js'
 import { keepSettings } from './reminding.js'
 
@@ -14,6 +15,7 @@ const CONFLICT = new Error('conflict')
 
 export function inboxOf(database: Database, freshSalt: () => string): Inbox {
   const { db, sharing } = database
+  const known: Remembered = new Map()
   return {
     async put({ key, inbound }, at) {
       const { numInsertedOrUpdatedRows } = await db
@@ -65,7 +67,9 @@ export function inboxOf(database: Database, freshSalt: () => string): Inbox {
           await database.lockChain(writer)
           if (!(await finish(writer, seq))) throw CONFLICT
           await bringAbout(database, writer, effects, at, freshSalt)
+          await keepHeardOf(writer, effects.heardOf, known)
         })
+        remember(known, effects.heardOf)
         return 'committed'
       } catch (error) {
         if (error === CONFLICT) return 'conflict'

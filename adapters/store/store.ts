@@ -8,6 +8,7 @@ import { draftOf, newestDraftOf } from './drafts.js'
 import { factsOf, fillFacts } from './facts.js'
 import { inboxOf } from './inbox.js'
 import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
+import { peopleOf } from './people.js'
 import { openConsults, trailReading } from './reading.js'
 import { remindingOf, settingsOf } from './reminding.js'
 
@@ -34,6 +35,7 @@ export async function storeOver(database: Database, now: string): Promise<KeptSt
       settings: (id) => settingsOf(db, id),
       draft: (id) => draftOf(db, id),
       newestDraft: (by, place) => newestDraftOf(db, by, place),
+      people: (place) => peopleOf(db, place),
       async person(id) {
         const row = await db.selectFrom('people').selectAll().where('id', '=', id).executeTakeFirst()
         if (!row) return undefined

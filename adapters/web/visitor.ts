@@ -1,6 +1,6 @@
 import { randomBytes, timingSafeEqual } from 'node:crypto'
 import { z } from 'zod'
-import type { Person } from '../../src/consult/people.js'
+import { type Person, UNNAMED } from '../../src/consult/people.js'
 
 /**
  * Who sits at the page. There are no accounts: on one machine people say who they are, and the browser keeps it.
@@ -51,7 +51,7 @@ export function tokenMatches(visitor: Visitor, given: unknown): boolean {
 export function personOf(visitor: Visitor): Person {
   return {
     id: visitor.id,
-    name: visitor.name || 'Colleague at the page',
+    name: visitor.name || UNNAMED,
     ...(visitor.grade ? { grade: visitor.grade } : {}),
     ...(visitor.field ? { field: visitor.field } : {}),
   }

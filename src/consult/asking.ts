@@ -1,4 +1,5 @@
 import type { Asking, Urgency } from './events.js'
+import { namesListed } from './people.js'
 
 export const URGENCY_WORDS: Readonly<Record<Urgency, string>> = {
   routine: 'Routine',
@@ -25,45 +26,68 @@ export function settledAsking(asking: Asking, at: string, surgeryDate: string | 
   }
 }
 
-export type TypedAsking = { readonly asking: Asking } | { readonly problems: readonly string[] }
+/** What may stand after `post`; `channel`: another one to post in, as it was written. */
+export type TypedAsking = { readonly asking: Asking; readonly channel?: string } | { readonly problems: readonly string[] }
 
-const named = (text: string): readonly string[] =>
-  text
-    .split(/\s*,\s*|\s+and\s+/iu)
-    .map((name) => name.replace(/^@/, '').trim())
-    .filter((name) => name !== '')
+/** Reads a day as it was written, or says why it is none that can stand here. */
+export type ReadDay = (said: string) => { readonly day: string } | { readonly problem: string }
 
-/**
- * What may stand after `post`: `ask Alder, retina team; today; surgery 2026-03-09; hide until 3; deputy Sorrel`.
- * A day is an ISO date here: whoever reads it any other way has been understood before.
- */
-export function typedAsking(text: string): TypedAsking {
+const isoDay: ReadDay = (said) =>
+  isIsoDay(said) ? { day: said } : { problem: `“${said}” is not a day. Write it like: surgery 2026-03-09` }
+
+const HOW =
+  'Write: post: ask NAME, NAME; today; surgery 2026-03-09; hide until 3; deputy NAME. Each part may be left out, and each stands after a semicolon'
+
+const URGENCY: Readonly<Record<string, Urgency>> = {
+  routine: 'routine',
+  'this week': 'this-week',
+  today: 'today',
+  urgent: 'today',
+  'answer today': 'today',
+  'answer this week': 'this-week',
+}
+
+/** `ask Alder, retina team; today; surgery 2026-03-09; hide until 3; deputy Sorrel; in #theatre`. */
+export function typedAsking(text: string, readDay: ReadDay = isoDay): TypedAsking {
   const problems: string[] = []
   let asking: Asking = {}
+  let channel: string | undefined
   for (const part of text.split(/\s*[;\n]\s*/u)) {
-    const said = part.trim()
+    const said = part.trim().replace(/[.!]+$/u, '')
     const rest = (opens: RegExp): string | undefined => (opens.test(said) ? said.replace(opens, '').trim() : undefined)
-    const people = rest(/^asks?\s*(?::\s*|\s+)/iu)
-    const deputy = rest(/^deputy\s*(?::\s*|\s+)/iu)
-    const surgery = rest(/^surgery\s*(?:on\s+|:\s*|\s+)/iu)
-    const hide = rest(/^hide\s*(?:until\s+|:\s*|\s+)?/iu)
-    const urgency = (['routine', 'this-week', 'today'] as const).find(
-      (one) => one.replace('-', ' ') === said.toLowerCase().replace('-', ' '),
-    )
+    const people = rest(/^asks?\b\s*:?\s*/iu) ?? rest(/^(?:to\s+)?(?=@)/iu)
+    const deputy = rest(/^deputy\b\s*:?\s*/iu)
+    const day = rest(/^surgery\b\s*(?::\s*|on\s+)?/iu)
+    const hide = rest(/^hide\b\s*(?:until\s+|:\s*)?/iu)
+    const place = rest(/^(?:in\s+|to\s+|channel\s*:?\s*)(?=#)/iu)
+    const urgency = URGENCY[said.toLowerCase().replace(/[-\s]+/gu, ' ')]
     if (said === '') continue
-    if (people !== undefined) asking = { ...asking, asked: named(people) }
-    else if (deputy !== undefined) asking = { ...asking, deputy: deputy.replace(/^@/, '') }
-    else if (urgency !== undefined) asking = { ...asking, urgency }
-    else if (surgery !== undefined && isIsoDay(surgery)) asking = { ...asking, surgeryDate: surgery }
-    else if (hide !== undefined && /^[2-9]$/u.test(hide)) asking = { ...asking, hideUntil: Number(hide) }
+    if (people === '') problems.push('After “ask” stands who is asked, such as: post: ask NAME, NAME')
+    else if (people !== undefined) asking = { ...asking, asked: [...(asking.asked ?? []), ...namesListed(people)] }
+    else if (deputy !== undefined) {
+      const names = namesListed(deputy)
+      if (names.length === 1) asking = { ...asking, deputy: names[0] ?? '' }
+      else
+        problems.push(
+          `One person or group stands in if nobody answers, ${names.length === 0 ? 'and none is named' : `and “${deputy}” names ${names.length}`}. Write: deputy NAME`,
+        )
+    } else if (urgency !== undefined) asking = { ...asking, urgency }
+    else if (day !== undefined) {
+      const read = readDay(day)
+      if ('problem' in read) problems.push(read.problem)
+      else asking = { ...asking, surgeryDate: read.day }
+    } else if (hide !== undefined && /^[2-9](?:\s+(?:have\s+)?answer(?:s|ed)?)?$/iu.test(hide))
+      asking = { ...asking, hideUntil: Number(hide.charAt(0)) }
     else if (hide !== undefined && /^(?:i lift(?: them)?|asker lifts|)$/iu.test(hide))
       asking = { ...asking, hideUntil: 'asker-lifts' }
-    else
+    else if (hide !== undefined)
       problems.push(
-        `“${said}” is not understood. Write: post ask NAMES; today; surgery 2026-03-09; hide until 3; deputy NAME. Each part may be left out`,
+        `“hide ${hide}” is not understood. Opinions are hidden until 2 to 9 have answered, or until you lift them. Write: hide until 3, or: hide until I lift`,
       )
+    else if (place !== undefined) channel = place.replace(/^#/u, '')
+    else problems.push(`“${said}” is not understood. ${HOW}`)
   }
-  return problems.length > 0 ? { problems } : { asking }
+  return problems.length > 0 ? { problems } : { asking, ...(channel === undefined ? {} : { channel }) }
 }
 
 export const isIsoDay = (text: string): boolean => {

@@ -32,7 +32,7 @@ export type ConsultCommand =
   | (Wanted & { readonly type: 'edit-comment'; readonly message: string; readonly text: string })
   | (Wanted & { readonly type: 'delete-comment'; readonly message: string })
   | (Wanted & { readonly type: 'show-picture'; readonly said: string; readonly message?: string })
-  | (Wanted & { readonly type: 'open-task' } & Pick<TaskOpened, 'what' | 'owner' | 'due' | 'from' | 'fact'>)
+  | (Wanted & { readonly type: 'open-task' } & Pick<TaskOpened, 'what' | 'owner' | 'reached' | 'due' | 'from' | 'fact'>)
   | (Wanted & { readonly type: 'finish-task'; readonly task: string; readonly result?: string })
   | (Wanted & { readonly type: 'decide'; readonly decision: Decided; readonly ground: DecisionGround })
   | (Wanted & { readonly type: 'record-outcome'; readonly outcome: Outcome })

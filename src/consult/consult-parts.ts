@@ -2,7 +2,7 @@ import type { Decided } from './decided.js'
 import type { ReminderKind } from './events.js'
 import type { Opinion } from './opinion.js'
 import type { Outcome } from './outcome.js'
-import type { Person } from './people.js'
+import type { Person, Reached } from './people.js'
 
 /** One opinion as it was given: on which revision of the case, and when. */
 export interface GivenOpinion {
@@ -44,6 +44,8 @@ export interface ConsultTask {
   readonly task: string
   readonly what: string
   readonly owner?: string
+  /** Whom the name of the owner stands for, as far as that is known. */
+  readonly reached?: readonly Reached[]
   /** ISO date. */
   readonly due?: string
   readonly from: 'gap' | 'opinion' | 'typed'

@@ -1,7 +1,7 @@
 import type { Decided } from './decided.js'
 import type { Opinion } from './opinion.js'
 import type { Outcome } from './outcome.js'
-import type { Person, Place } from './people.js'
+import type { Person, Place, Reached } from './people.js'
 
 /**
  * What has happened to a consult, past tense, never edited. `by` and `at` (ISO, UTC) stand on each.
@@ -23,6 +23,8 @@ export interface Asking {
   readonly surgeryDate?: string
   /** Names or ids of the people or groups who are asked; absent: the whole channel. */
   readonly asked?: readonly string[]
+  /** Whom the names of `asked` and `deputy` stand for, as far as they are known. */
+  readonly reached?: readonly Reached[]
   /** Opinions stay hidden until so many colleagues have answered, or until the asker lifts them. Absent: shown at once. */
   readonly hideUntil?: number | 'asker-lifts'
   /** Name or id of who is asked when nobody has answered by `answerBy`. */
@@ -97,6 +99,8 @@ export interface TaskOpened extends Happened {
   readonly what: string
   /** Name or id of who takes it; absent: nobody yet. */
   readonly owner?: string
+  /** Whom the name of the owner stands for, as far as that is known. */
+  readonly reached?: readonly Reached[]
   /** ISO date. */
   readonly due?: string
   readonly from: 'gap' | 'opinion' | 'typed'

@@ -1,5 +1,6 @@
 import { type AskedConsult, isOpen, openTasks } from './consult.js'
 import { REMINDERS, type ReminderKind } from './events.js'
+import { idsOf } from './people.js'
 
 /** What a person's own clock says and what they want, worked out by whoever knows time zones. */
 export interface PersonTime {
@@ -109,9 +110,11 @@ function wasSent({ reminders, turns }: AskedConsult, kind: ReminderKind): boolea
 /** For whom a reminder is, each once. Where nobody was asked by name, an unanswered consult is the whole channel's. */
 export function recipients(consult: AskedConsult, kind: ReminderKind): readonly string[] {
   const { asking, askedBy } = consult
-  if (kind === 'unanswered') return asking.deputy === undefined ? (asking.asked ?? []) : [asking.deputy]
+  if (kind === 'unanswered') return idsOf(asking.deputy === undefined ? (asking.asked ?? []) : [asking.deputy], asking.reached)
   if (kind !== 'open-tasks') return [askedBy.id]
-  const owners = openTasks(consult).flatMap(({ owner }) => (owner === undefined || owner === askedBy.name ? [] : [owner]))
+  const owners = openTasks(consult).flatMap(({ owner, reached }) =>
+    owner === undefined || owner === askedBy.name ? [] : idsOf([owner], reached),
+  )
   return [...new Set([askedBy.id, ...owners])]
 }
 

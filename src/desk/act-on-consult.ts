@@ -4,7 +4,7 @@ import type { DecisionGround } from '../consult/commands.js'
 import type { AskedConsult } from '../consult/consult.js'
 import type { Decided } from '../consult/decided.js'
 import { type Outcome, outcomeInWords } from '../consult/outcome.js'
-import type { Person } from '../consult/people.js'
+import { namesListed, type Person } from '../consult/people.js'
 import { readBack } from '../consult/signed-power.js'
 import { typedDecision } from '../consult/typed-decision.js'
 import { typedOutcome } from '../consult/typed-outcome.js'
@@ -19,6 +19,7 @@ import { showSheet } from './sheets.js'
 import type { DeskView, Effects } from './store.js'
 import { finishTask, openTask } from './tasks.js'
 import type { ThreadCommand } from './thread-command.js'
+import { whoIsMeant } from './whom.js'
 
 /** What somebody typed to a consult, done or refused with the reason. */
 export async function actOnConsult(
@@ -166,9 +167,25 @@ async function turn(
 async function give(inbound: Inbound, here: StandingConsult, to: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const { ref, place } = here.consult
   const by = await standing(inbound.by, view)
-  const person = (await view.person(to)) ?? knownHere(here.consult, to)
+  const names = namesListed(to.replace(/[.!]+$/u, ''))
+  if (names.length !== 1)
+    return refuse(inbound, `A consult is given to one person, and ${names.length} are named. Write: give: NAME`)
+  const meant = await whoIsMeant(names, inbound, view, deps)
+  const [problem] = meant.problems
+  if (problem !== undefined) return refuse(inbound, `${ref} was not given on. ${problem}`)
+  const members = meant.reached.filter(({ of, name }) => of !== name)
+  if (meant.people.length === 0 && members.length > 0)
+    return refuse(
+      inbound,
+      `${meant.names[0]} is a group, and a consult is given to one person. Write one of them: ${members.map(({ name }) => name).join(', ')}`,
+    )
+  const [heard] = meant.people
+  const person = heard === undefined ? knownHere(here.consult, names[0] ?? '') : (knownHere(here.consult, heard.id) ?? heard)
   if (!person)
-    return refuse(inbound, `“${to}” is not known on ${ref}. Somebody who has written in its thread or answered can take it over`)
+    return refuse(
+      inbound,
+      `“${names[0]}” is not known on ${ref}. Somebody who has written in its thread or answered can take it over; or mention them with @`,
+    )
   return carryOut(inbound, here, [{ type: 'reassign', by, at: deps.clock.now(), lead: isLead(by, deps), to: person }], {
     done: () => `${ref} is the consult of ${person.name} now`,
     already: `${ref} is the consult of ${person.name} already`,

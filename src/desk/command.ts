@@ -10,6 +10,8 @@ export type Command =
   | { readonly command: 'cancel' }
   | { readonly command: 'home' }
   | { readonly command: 'set'; readonly setting: SettingCommand }
+  /** One item of the previewed case, said anew. */
+  | { readonly command: 'change'; readonly item: string }
   /** `text`: the whole case again, where it was typed along. */
   | { readonly command: 'correct'; readonly text: string }
 
@@ -25,12 +27,16 @@ export function commandIn(text: string): Command | undefined {
   const again = new RegExp(`^post again\\s+(?<ref>${REF.source})[.!]?$`, 'iu').exec(said)
   if (again) return { command: 'post-again', ref: upper(again.groups?.['ref']) }
   const post =
-    /^post(?:\s*:|\s+(?=asks?\b|today\b|this[ -]week\b|routine\b|hide\b|deputy\b|surgery\b)|[.!]?$)(?<asking>.*)$/isu.exec(said)
+    /^post(?:\s+(?:it|this|now|please))*(?:\s*[:,;\u2013-](?=\s|@)|\s*:|\s+(?=@|(?:to\s+)?[@#]|in\s+#|asks?\b|today\b|urgent\b|this[ -]week\b|routine\b|hide\b|deputy\b|surgery\s+(?:on\b|today|tomorrow|\d|\p{L}+day\b))|[.!]*$)(?<asking>.*)$/isu.exec(
+      said,
+    )
   if (post) return { command: 'post', asking: post.groups?.['asking']?.trim() ?? '' }
   if (/^home[.!]?$/iu.test(said)) return { command: 'home' }
   const setting = settingIn(said)
   if (setting) return { command: 'set', setting }
-  if (/^cancel[.!]?$/iu.test(said)) return { command: 'cancel' }
+  if (/^(?:cancel|drop)(?:\s+(?:it|this))?[.!]?$/iu.test(said)) return { command: 'cancel' }
+  const change = /^change\s*:\s*(?<item>\S.*)$/isu.exec(said)?.groups?.['item']
+  if (change !== undefined) return { command: 'change', item: change.trim() }
   const correct = /^correct(?:\s*[:.,!](?=\s|$)|\s*\n|\s+|$)(?<text>.*)$/isu.exec(said)
   if (correct) return { command: 'correct', text: correct.groups?.['text']?.trim() ?? '' }
   return undefined

@@ -3,6 +3,7 @@ import type { Place } from '../consult/people.js'
 import type { Understood } from '../intake/understand.js'
 import type { Plan } from '../plan/plan.js'
 import type { Scope } from '../trail/trail-store.js'
+import type { Group } from './groups.js'
 import type { Clock, Names } from './ports.js'
 import type { Rooms } from './rooms.js'
 
@@ -25,6 +26,8 @@ export interface DeskDeps {
   readonly rooms?: Rooms
   /** Ids of the department's leads, who may close a consult or give it to somebody else. */
   readonly leads?: ReadonlySet<string>
+  /** Groups of the department that can be asked by name. */
+  readonly groups?: readonly Group[]
 }
 
 /** Each workspace for itself. */

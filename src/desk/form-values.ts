@@ -27,6 +27,7 @@ const SIGNED = {
   lens: (written: string) => readSigned(written, 'lens power'),
   refraction: readRefraction,
 } as const
+const SINGLE = { deputy: 'stands in', owner: 'takes a task' } as const
 const NEEDED: Readonly<Record<FormId, readonly string[]>> = {
   ask: ['text'],
   opinion: ['opinion'],
@@ -39,13 +40,16 @@ const NEEDED: Readonly<Record<FormId, readonly string[]>> = {
 /**
  * What is wrong with single answers, by field, so that a form can say it beside the field before it is sent. What depends
  * on the consult is judged when the form is taken in.
+ * @param today ISO date; days that are past are looked at only where it is given
  */
-export function formFaults(form: FormId, values: Values): Readonly<Record<string, string>> {
+export function formFaults(form: FormId, values: Values, today?: string): Readonly<Record<string, string>> {
   const faults: Record<string, string> = {}
   for (const id of NEEDED[form]) if (valueIn(values, id) === undefined) faults[id] = 'Please fill this in'
   for (const id of DATES) {
     const day = valueIn(values, id)
     if (day !== undefined && !isIsoDay(day)) faults[id] = `“${day}” is not a day. Write it like 2026-03-09`
+    else if (id !== 'on' && day !== undefined && today !== undefined && day < today)
+      faults[id] = `“${day}” is past: today is ${today}`
   }
   for (const [id, read] of Object.entries(SIGNED)) {
     const written = valueIn(values, id)
@@ -61,6 +65,10 @@ export function formFaults(form: FormId, values: Values): Readonly<Record<string
     faults['trigger'] = 'A plan B needs what makes you change to it'
   if (form === 'task' && valueIn(values, 'what') === undefined && valueIn(values, 'gap') === undefined)
     faults['what'] = 'Say what is to be done'
+  for (const [id, what] of Object.entries(SINGLE)) {
+    const named = listIn(values, id)
+    if (named.length > 1) faults[id] = `One person or group ${what}; ${named.length} are named`
+  }
   const complications = listIn(values, 'complications')
   if (complications.includes('none') && complications.length > 1)
     faults['complications'] = 'None, or those that occurred: not both'

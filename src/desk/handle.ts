@@ -1,6 +1,6 @@
 import type { FormId } from '../cards/form.js'
 import { identifiersCard } from '../cards/short-cards.js'
-import { typedAsking } from '../consult/asking.js'
+import { isNameless } from '../consult/people.js'
 import { opinion as opinionOf, typedAnswer } from '../consult/typed-answer.js'
 import { accessBy } from './access-log.js'
 import { actOnConsult, isLead, reveal, stopReminders } from './act-on-consult.js'
@@ -11,6 +11,7 @@ import type { DeskDeps } from './deps.js'
 import { describePerson } from './describe-person.js'
 import { homeFor } from './home.js'
 import { findConsults } from './look-up.js'
+import { obeyOnDraft } from './on-draft.js'
 import { keepSetting } from './person-settings.js'
 import type { Inbound } from './ports.js'
 import { postAgain } from './post-again.js'
@@ -31,6 +32,11 @@ type Choice = Extract<Inbound, { kind: 'choice' }>
  * and when the trail has moved on meanwhile this is asked again.
  */
 export async function handle(inbound: Inbound, view: DeskView, deps: DeskDeps): Promise<Effects> {
+  const effects = await effectsOf(inbound, view, deps)
+  return effects === NO_EFFECTS ? effects : { ...effects, heardOf: heardOf(inbound) }
+}
+
+async function effectsOf(inbound: Inbound, view: DeskView, deps: DeskDeps): Promise<Effects> {
   switch (inbound.kind) {
     case 'refused-identifiers': {
       const ours = inbound.addressed || (await view.consultInThread(inbound.place)) !== undefined
@@ -51,6 +57,17 @@ export async function handle(inbound: Inbound, view: DeskView, deps: DeskDeps): 
     default:
       return unreachable(inbound)
   }
+}
+
+/** Who speaks, and whom the chat marks, so that their names mean them from now on. A name that says nothing is none. */
+function heardOf(inbound: Inbound): Effects['heardOf'] {
+  const { by } = inbound
+  const spoke = inbound.kind === 'reminder' || isNameless(by) ? [] : [{ id: by.id, name: by.name }]
+  const marked = 'mentioned' in inbound ? (inbound.mentioned ?? []) : []
+  return [
+    ...marked.flatMap(({ kind, id, said, members = [] }) => (kind === 'person' ? [{ id, name: said }] : members)),
+    ...spoke,
+  ].filter(({ id }) => !/:29:/u.test(id))
 }
 
 async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<Effects> {
@@ -111,12 +128,11 @@ async function read(inbound: Text, view: DeskView, deps: DeskDeps): Promise<Effe
   return inbound.addressed ? previewCase(inbound, inbound, deps) : NO_EFFECTS
 }
 
-type DraftCommand = Exclude<Command, { command: 'find' | 'me' | 'post-again' | 'home' | 'set' }>
-
 const meansTheThread = (command: Command): boolean =>
   command.command === 'post' ||
   command.command === 'cancel' ||
   command.command === 'correct' ||
+  command.command === 'change' ||
   (command.command === 'set' && command.setting.set === 'reminders')
 
 /** `MARSH-7` shows the consult, `MARSH-7 agree but: …` answers it; undefined where it is no reference after all. */
@@ -176,27 +192,11 @@ async function obey(inbound: Text, command: Command, view: DeskView, deps: DeskD
     case 'post':
     case 'cancel':
     case 'correct':
+    case 'change':
       return obeyOnDraft(inbound, command, view, deps)
     default:
       return unreachable(command)
   }
-}
-
-/** The typed forms of the preview's buttons: they mean the newest preview of this person here. */
-async function obeyOnDraft(inbound: Text, command: DraftCommand, view: DeskView, deps: DeskDeps): Promise<Effects> {
-  const draftId = await view.newestDraft(inbound.by.id, inbound.place)
-  if (command.command === 'correct' && command.text !== '') {
-    const anew = await previewCase(inbound, { ...inbound, text: command.text }, deps)
-    const setAside = draftId === undefined || anew.drafts.length === 0 ? [] : [{ change: 'corrected', id: draftId } as const]
-    return { ...anew, drafts: [...setAside, ...anew.drafts] }
-  }
-  if (draftId === undefined) return refuse(inbound, 'There is no preview of yours here. Send the case first')
-  if (command.command === 'post') {
-    const read = typedAsking(command.asking)
-    if ('problems' in read) return refuse(inbound, `Nothing was posted. ${read.problems.join('. ')}`)
-    return postDraft(inbound, draftId, view, deps, read.asking)
-  }
-  return command.command === 'cancel' ? cancelDraft(inbound, draftId, view) : correctDraft(inbound, draftId, view)
 }
 
 function unreachable(value: never): never {

@@ -2,7 +2,7 @@ import type { Card } from '../cards/card.js'
 import { type HomeItem, homeCard } from '../cards/home-card.js'
 import { CONSULT_WORDS } from '../cards/words-consult-en.js'
 import { type AskedConsult, openTasks } from '../consult/consult.js'
-import type { Person, Place } from '../consult/people.js'
+import { isAmong, type Person, type Place } from '../consult/people.js'
 import { consultFor } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { aboutPlan } from './look-up.js'
@@ -47,9 +47,8 @@ function standsIn({ status, opinions, tasks }: AskedConsult): readonly string[] 
 function waitsFor(consult: AskedConsult, by: Person, today: string): readonly string[] {
   const words = CONSULT_WORDS.home
   const { status, asking, opinions, deputyAsked, decisions } = consult
-  const isMe = (named: string): boolean => named === by.id || named.toLowerCase() === by.name.toLowerCase()
   const tasks = openTasks(consult)
-    .filter(({ owner }) => owner !== undefined && isMe(owner))
+    .filter(({ owner, reached }) => owner !== undefined && isAmong(by, [owner], reached))
     .map(({ task, what }) => `${task} ${what}`)
   if (consult.askedBy.id === by.id) {
     const decide = status === 'asked' && opinions.length > 0 && openTasks(consult).length === 0 ? [words.decideNow] : []
@@ -57,7 +56,11 @@ function waitsFor(consult: AskedConsult, by: Person, today: string): readonly st
     return [...tasks, ...decide, ...(status === 'decided' && past && decisions.length > 0 ? [words.outcomeMissing] : [])]
   }
   const answer = opinions.find((given) => given.by.id === by.id)
-  const wanted = (asking.asked ?? []).some(isMe) || (deputyAsked !== undefined && isMe(deputyAsked.deputy))
+  const wanted = isAmong(
+    by,
+    [...(asking.asked ?? []), ...(deputyAsked === undefined ? [] : [deputyAsked.deputy])],
+    asking.reached,
+  )
   if (status !== 'asked') return tasks
   if (answer === undefined) return wanted ? [...tasks, words.opinionWanted] : tasks
   return answer.revision < consult.revision ? [...tasks, words.lookAgain(consult.revision)] : tasks

@@ -20,6 +20,7 @@ export type Inbound =
       readonly hasPicture: boolean
       /** The platform's id of the message, where it has one: an edit or a deletion names it again. */
       readonly message?: string
+      readonly mentioned?: readonly Mentioned[]
       readonly reply: ReplyHandle
     }
   | {
@@ -37,6 +38,8 @@ export type Inbound =
       readonly form: FormId
       readonly about: FormAbout
       readonly values: Readonly<Record<string, string>>
+      /** People who were picked from the chat's own list, by the names that stand among the answers. */
+      readonly mentioned?: readonly Mentioned[]
       readonly by: Person
       readonly place: Place
       readonly reply: ReplyHandle
@@ -46,6 +49,7 @@ export type Inbound =
       readonly kind: 'edited' | 'deleted' | 'picture'
       readonly message: string
       readonly text?: string
+      readonly mentioned?: readonly Mentioned[]
       readonly by: Person
       readonly place: Place
       readonly reply: ReplyHandle
@@ -70,6 +74,17 @@ export type Inbound =
       readonly place: Place
       readonly reply: ReplyHandle
     }
+
+/** Whom or what the chat itself marks in a text: picked from its own list, not merely typed. */
+export interface Mentioned {
+  /** As it stands in the text after its "@" or "#". */
+  readonly said: string
+  readonly kind: 'person' | 'group' | 'channel'
+  /** Our id of the person; of a group the platform's own id behind the platform and the workspace; the channel's id. */
+  readonly id: string
+  /** The people of a group, where the platform gives them. */
+  readonly members?: readonly Pick<Person, 'id' | 'name'>[]
+}
 
 /** How to answer one person about one delivery; opaque to the desk, JSON for the store. */
 export type ReplyHandle = Readonly<Record<string, string>>

@@ -16,6 +16,7 @@ import { whyNotThere } from './may-post.js'
 import type { Inbound } from './ports.js'
 import { answerWith, note, only, refuse, standing } from './replies.js'
 import { type DeskView, type Draft, type DraftAsking, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
+import { untold } from './whom.js'
 
 const OUTDATED = 'This preview was made by an earlier version of Soundings. Send the case again for a new one.'
 
@@ -76,7 +77,7 @@ export async function postDraft(
   draftId: string,
   view: DeskView,
   deps: DeskDeps,
-  typed: Asking = {},
+  { asking: typed = {}, place: elsewhere }: { readonly asking?: Asking; readonly place?: Place } = {},
 ): Promise<Effects> {
   const draft = await ownDraft(inbound, draftId, view)
   if ('outbound' in draft) return draft
@@ -105,12 +106,11 @@ export async function postDraft(
   // Other rules, another lens list or another version since: nothing is posted that its asker did not see.
   if (fingerprint(plan) !== draft.fingerprint) return withText(inbound, draft, OUTDATED)
   const ref = await deps.names.consultRef(async (candidate) => (await view.events(candidate)).length > 0)
-  const place = withoutThread(draft.place)
+  const place = withoutThread(elsewhere ?? draft.place)
   const planHash = contentHash(plan)
   const question = plan.case.question?.value
   const by = await standing(inbound.by, view)
-  const { elsewhere: _elsewhere, ...asked } = draft.asking ?? {}
-  const asking = settledAsking({ ...asked, ...typed }, at, plan.case.surgeryDate?.value)
+  const asking = settledAsking(asked(draft.asking, typed), at, plan.case.surgeryDate?.value)
   const words = searchWords(plan)
   const asIs = { by, at, ref, place, planHash, ...(question === undefined ? {} : { question }), words, ...asking }
   const decision = decide({ type: 'ask', ...asIs }, NOT_ASKED)
@@ -124,9 +124,27 @@ export async function postDraft(
     drafts: [{ change: 'posted', id: draft.id, ref }],
     outbound: [
       { kind: 'consult-card', ref, place, tell },
-      answerWith(inbound, noteCard(`Put to the team as ${ref}. Opinions appear on its card; write in its thread to add to it`)),
+      answerWith(inbound, noteCard([putAs(ref), ...notTold(asking)].join('. '))),
     ],
   }
+}
+
+const putAs = (ref: string): string => `Put to the team as ${ref}. Opinions appear on its card; write in its thread to add to it`
+
+const namedIn = ({ asked: names = [], deputy }: Asking): readonly string[] => [
+  ...names,
+  ...(deputy === undefined ? [] : [deputy]),
+]
+
+const notTold = (asking: Asking): readonly string[] => untold(namedIn(asking), asking.reached ?? [])
+
+/** How it is put: as its form said, and where something was typed with `post`, as that says. */
+function asked(draft: DraftAsking | undefined, typed: Asking): Asking {
+  const { elsewhere: _elsewhere, ...before } = draft ?? {}
+  const { reached: _reached, ...whole } = { ...before, ...typed }
+  const names = namedIn(whole)
+  const reached = [...(typed.reached ?? []), ...(before.reached ?? [])].filter(({ of }) => names.includes(of))
+  return { ...whole, ...(reached.length === 0 ? {} : { reached }) }
 }
 
 /** Gives the text back to be edited; the preview it came from can no longer be posted. */
@@ -150,21 +168,30 @@ export async function cancelDraft(inbound: Inbound, draftId: string, view: DeskV
 }
 
 /** The draft, or the answer to somebody whose draft it is not. */
-async function ownDraft(inbound: Inbound, draftId: string, view: DeskView): Promise<KeptDraft | Effects> {
+export async function ownDraft(inbound: Inbound, draftId: string, view: DeskView): Promise<KeptDraft | Effects> {
   const draft = await view.draft(draftId)
   if (!draft) return refuse(inbound, 'This preview is not known here. Send the case again for a new one')
   if (draft.by !== inbound.by.id)
     return refuse(inbound, 'This preview belongs to the colleague who typed the case; only they can use it')
   if (!('text' in draft)) return draft
-  // A preview for another channel is still used where it was shown.
-  const here = draft.asking?.elsewhere === true ? { ...inbound.place, channel: draft.place.channel } : inbound.place
-  if (!sameChannel(draft.place, here))
+  if (!isSpokenOfAt(inbound.place, draft.place, draft.asking))
     return refuse(inbound, 'This preview belongs to another channel. Use it there, or send the case again here')
   return draft
 }
 
 export const sameChannel = (one: Place, other: Place): boolean =>
   one.platform === other.platform && one.workspace === other.workspace && one.channel === other.channel
+
+/**
+ * Whether a preview is spoken of from this place: where its case was written; where it was shown, when it is for another
+ * channel; and in the person's own chat with the bot on Teams, where all that only one person may see is shown.
+ */
+export const isSpokenOfAt = (place: Place, draft: Place, asking: DraftAsking | undefined): boolean =>
+  place.platform === draft.platform &&
+  place.workspace === draft.workspace &&
+  (asking?.elsewhere === true ||
+    place.channel === draft.channel ||
+    (place.platform === 'teams' && place.channel.startsWith('a:')))
 
 // A consult has a thread of its own, so its card stands in the channel also when the case was typed in some thread.
 const withoutThread = ({ platform, workspace, channel }: Place): Place => ({ platform, workspace, channel })

@@ -2,6 +2,7 @@ import { isIsoDay } from '../consult/asking.js'
 import { findIdentifiers } from '../intake/identifiers.js'
 import type { Clock, Delivery, Inbound } from './ports.js'
 import type { Inbox } from './store.js'
+import { type GuardedText, withoutColleagues } from './typed-colleagues.js'
 
 /**
  * The guard at the door, before anything is stored or logged: what may identify a patient is not taken in.
@@ -10,21 +11,32 @@ import type { Inbox } from './store.js'
  */
 export function receive(raw: Inbound, key: string, today: string): Delivery {
   if (raw.kind === 'refused-identifiers') return { key, inbound: raw }
+  const spoken = spokenIn(raw, today)
   const found = [
-    ...typedIn(raw, today).flatMap((typed) => findIdentifiers(typed, today)),
+    ...[...typedIn(raw, today), ...spoken.map(({ free }) => free)].flatMap((typed) => findIdentifiers(typed, today)),
     // a colleague is named here by name, and by nothing else that identifies somebody
-    ...colleaguesIn(raw).flatMap((typed) => findIdentifiers(typed, today).filter(({ kind }) => kind !== 'name')),
+    ...[...colleaguesIn(raw), ...spoken.flatMap(({ colleagues }) => colleagues)].flatMap((typed) =>
+      findIdentifiers(typed, today).filter(({ kind }) => kind !== 'name'),
+    ),
   ]
   if (found.length === 0) return { key, inbound: raw }
   const { by, place, reply } = raw
   return { key, inbound: { kind: 'refused-identifiers', found, addressed: isAddressed(raw), by, place, reply } }
 }
 
-/** Everything in a delivery that a person has typed. */
+/** What was typed as a message: a command names colleagues where its grammar says so, and anything may mention them. */
+function spokenIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: string): readonly GuardedText[] {
+  if (raw.kind !== 'text' && raw.kind !== 'edited') return []
+  const mentioned = (raw.mentioned ?? []).map(({ said }) => said)
+  return raw.text === undefined ? [] : [withoutColleagues(raw.text, mentioned, today)]
+}
+
+/** Everything else in a delivery that a person has typed. */
 function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: string): readonly string[] {
   switch (raw.kind) {
     case 'text':
-      return [raw.text]
+    case 'edited':
+      return []
     case 'choice':
       return raw.sentence === undefined ? [] : [raw.sentence]
     case 'form':
@@ -32,7 +44,6 @@ function typedIn(raw: Exclude<Inbound, { kind: 'refused-identifiers' }>, today: 
       return Object.entries(raw.values)
         .filter(([field, value]) => !COLLEAGUE_FIELDS.has(field) && !isNearDay(value, today) && !OUR_IDS.test(value))
         .map(([, value]) => value)
-    case 'edited':
     case 'deleted':
     case 'picture':
       return raw.text === undefined ? [] : [raw.text]

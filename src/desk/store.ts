@@ -66,6 +66,8 @@ export interface Effects {
   readonly plans: readonly { readonly hash: string; readonly plan: Plan }[]
   readonly drafts: readonly DraftChange[]
   readonly people: readonly Person[]
+  /** Who has acted or was marked by the chat, by the name they go by now; what they said of themselves stays. */
+  readonly heardOf: readonly Pick<Person, 'id' | 'name'>[]
   readonly outbound: readonly Outbound[]
   readonly settings: readonly PersonSettings[]
   /** Consults whose unsent messages a person has asked to be sent again. */
@@ -80,6 +82,7 @@ export const NO_EFFECTS: Effects = {
   plans: [],
   drafts: [],
   people: [],
+  heardOf: [],
   outbound: [],
   settings: [],
   postAgain: [],
@@ -98,6 +101,8 @@ export interface DeskView extends Pick<TrailReading, 'events' | 'plan' | 'find' 
   /** The newest draft that this person can still act on in this channel. */
   newestDraft(by: string, place: Place): Promise<string | undefined>
   person(id: string): Promise<Person | undefined>
+  /** Everybody who has been heard of in the workspace of this place, by name. */
+  people(place: Place): Promise<readonly Person[]>
   /** The consult whose card, or whose asking, opened the thread of this place. */
   consultInThread(place: Place): Promise<string | undefined>
   cardStanding(ref: string): Promise<CardStanding>

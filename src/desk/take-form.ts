@@ -7,6 +7,7 @@ import { consultFor, type StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import { askingIn, formFaults, listIn, opinionIn, outcomeIn, signedIn, type Values, valueIn } from './form-values.js'
 import { whyNotThere } from './may-post.js'
+import { askingMeant } from './on-draft.js'
 import type { Inbound } from './ports.js'
 import { previewCase } from './put-case.js'
 import { only, refuse } from './replies.js'
@@ -19,7 +20,7 @@ type FormAnswers = Extract<Inbound, { kind: 'form' }>
 /** Turns the answers of a form into the same commands as its typed form. What was written comes back with a refusal. */
 export async function takeForm(inbound: FormAnswers, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const { form, values, about } = inbound
-  const faults = Object.values(formFaults(form, values))
+  const faults = Object.values(formFaults(form, values, deps.today()))
   if (faults.length > 0)
     return only(inbound, withAnswers(`Nothing was recorded. ${faults.map((fault) => `${fault}.`).join(' ')}`, values))
   if (form === 'ask') return askByForm(inbound, view, deps)
@@ -54,12 +55,11 @@ async function takeOn(inbound: FormAnswers, here: StandingConsult, view: DeskVie
       const typed = valueIn(values, 'what')
       const plan = await view.plan(here.consult.planHash)
       const gap = plan?.gaps.find((one) => one.fact === fact)
-      const owner = listIn(values, 'owner')[0]
       const due = valueIn(values, 'due')
       const wanted = {
         what: typed ?? gap?.task ?? gap?.label ?? '',
         ...(typed === undefined && gap !== undefined ? { fact: gap.fact } : {}),
-        ...(owner === undefined ? {} : { owner: (await view.person(owner))?.name ?? owner }),
+        owners: listIn(values, 'owner'),
         ...(due === undefined ? {} : { due }),
       }
       return openTask(inbound, here, wanted, view, deps)
@@ -80,7 +80,9 @@ async function askByForm(inbound: FormAnswers, view: DeskView, deps: DeskDeps): 
   const place = elsewhere ? { platform, workspace, channel: chosen } : { ...inbound.place, channel }
   const whyNot = elsewhere ? await whyNotThere(inbound.by, place, deps) : undefined
   if (whyNot !== undefined) return only(inbound, withAnswers(whyNot, values))
-  const asking = { ...askingIn(values), ...(elsewhere ? { elsewhere } : {}) }
+  const meant = await askingMeant(askingIn(values), inbound, view, deps)
+  if ('problems' in meant) return only(inbound, withAnswers(`Nothing was posted. ${meant.problems.join('. ')}.`, values))
+  const asking = { ...meant.asking, ...(elsewhere ? { elsewhere } : {}) }
   const anew = await previewCase(inbound, { text: valueIn(values, 'text') ?? '', hasPicture: false, asking, place }, deps)
   const former = about.draftId === undefined ? undefined : await view.draft(about.draftId)
   const setAside = former?.state === 'open' && former.by === inbound.by.id && anew.drafts.length > 0

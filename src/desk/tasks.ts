@@ -1,19 +1,22 @@
 import { taskInWords, threadSentenceCard } from '../cards/note-cards.js'
 import type { ConsultCommand } from '../consult/commands.js'
+import { idsOf } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import { carryOut } from './carry-out.js'
 import type { StandingConsult } from './consult-here.js'
+import { dayNamed, dayProblem } from './days.js'
 import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
 import { refuse, standing } from './replies.js'
 import type { DeskView, Effects } from './store.js'
+import { untold, whoIsMeant } from './whom.js'
 
 export interface WantedTask {
   readonly what: string
-  readonly owner?: string
+  /** Everybody who was named for it. */
+  readonly owners: readonly string[]
+  /** The day as it was written. */
   readonly due?: string
-  /** Words that were meant as a day and could not be read as one. */
-  readonly dueUnread?: string
   /** The fact whose gap it closes, where that is known already. */
   readonly fact?: string
 }
@@ -27,25 +30,32 @@ export async function openTask(
   deps: DeskDeps,
 ): Promise<Effects> {
   const { ref, place, planHash } = here.consult
-  if (wanted.dueUnread !== undefined)
-    return refuse(inbound, `“${wanted.dueUnread}” is not a day. Write it like: by 2026-03-04, by 4 March, by Friday, by tomorrow`)
+  const { what, owners, due } = wanted
+  const problem = taskProblem(wanted, deps.today())
+  const meant = await whoIsMeant(owners, inbound, view, deps)
+  const problems = [...(problem === undefined ? [] : [problem]), ...meant.problems]
+  if (problems.length > 0) return refuse(inbound, `No task was given. ${problems.join('. ')}`)
   const by = await standing(inbound.by, view)
+  const [owner] = meant.names
   const plan = await view.plan(planHash)
-  const fact = wanted.fact ?? (plan && gapFor(plan, wanted.what))
+  const fact = wanted.fact ?? (plan && gapFor(plan, what))
   const command: ConsultCommand = {
     type: 'open-task',
     by,
     at: deps.clock.now(),
-    what: wanted.what,
+    what,
     from: fact === undefined ? 'typed' : 'gap',
     ...(fact === undefined ? {} : { fact }),
-    ...(wanted.owner === undefined ? {} : { owner: wanted.owner }),
-    ...(wanted.due === undefined ? {} : { due: wanted.due }),
+    ...(owner === undefined ? {} : { owner }),
+    ...(meant.reached.length === 0 ? {} : { reached: meant.reached }),
+    ...(due === undefined ? {} : { due: dayNamed(due, deps.today()) ?? due }),
   }
   return carryOut(inbound, here, [command], {
     done: ({ tasks }) => {
       const task = tasks.at(-1)
-      return task === undefined ? '' : `${taskInWords(task)}. When it is done, write: done ${task.task}: RESULT`
+      if (task === undefined) return ''
+      const told = untold(meant.names, meant.reached)
+      return [`${taskInWords(task)}. When it is done, write: done ${task.task}: RESULT`, ...told].join('. ')
     },
     already: `That task stands on ${ref} already`,
     also: ({ tasks }) => {
@@ -58,11 +68,20 @@ export async function openTask(
               ref,
               place,
               card: threadSentenceCard(`${ref}: task`, taskInWords(task)),
-              mentions: [task.owner],
+              mentions: idsOf([task.owner], task.reached),
             },
           ]
     },
   })
+}
+
+const SUCH = 'task: B-scan @NAME by Friday'
+
+function taskProblem({ what, owners, due }: WantedTask, today: string): string | undefined {
+  if (what.trim() === '') return `It does not say what is to be done. Write: ${SUCH}`
+  if (owners.length > 1)
+    return `A task has one owner, and ${owners.length} are named: ${owners.join(', ')}. Write one task for each, such as: task: ${what} @${owners[0]}`
+  return due === undefined ? undefined : dayProblem(due, today, 'by')
 }
 
 export async function finishTask(

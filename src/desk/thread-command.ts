@@ -1,9 +1,8 @@
-import { dateAt, daysAfter } from '../intake/calendar.js'
-import { tokenise } from '../intake/tokens.js'
+import { type TypedTask, typedTask } from './typed-task.js'
 
 /** What is typed to a consult besides an opinion: by its asker, by a lead, or about its tasks. */
 export type ThreadCommand =
-  | { readonly does: 'task'; readonly what: string; readonly owner?: string; readonly due?: string; readonly dueUnread?: string }
+  | ({ readonly does: 'task' } & Omit<TypedTask, 'spans'>)
   | { readonly does: 'done'; readonly task: string; readonly result: string }
   | { readonly does: 'change'; readonly item: string }
   | { readonly does: 'decide'; readonly text: string }
@@ -22,7 +21,10 @@ const after = (text: string, opens: RegExp): string | undefined => opens.exec(te
 export function threadCommand(text: string, today: string): ThreadCommand | undefined {
   const said = text.trim()
   const task = after(said, /^task\s*:\s*(?<said>\S.*)$/isu)
-  if (task !== undefined) return taskIn(task, today)
+  if (task !== undefined) {
+    const { what, owners, due } = typedTask(task, today)
+    return { does: 'task', what, owners, ...(due === undefined ? {} : { due }) }
+  }
   const done = /^done\s+(?<task>T\d{1,4})\s*(?::\s*(?<result>.*)|[.!]?)$/isu.exec(said)
   if (done)
     return { does: 'done', task: (done.groups?.['task'] ?? '').toUpperCase(), result: done.groups?.['result']?.trim() ?? '' }
@@ -45,40 +47,4 @@ export function threadCommand(text: string, today: string): ThreadCommand | unde
   if (sheet === 'record' || sheet === 'theatre' || sheet === 'consent') return { does: sheet }
   const reminders = /^reminders\s+(?<on>on|off)[.!]?$/iu.exec(said)?.groups?.['on']
   return reminders === undefined ? undefined : { does: 'reminders', on: reminders.toLowerCase() === 'on' }
-}
-
-const WEEKDAYS = ['sunday', 'monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday']
-
-/** A day as people say it: ISO or with a month's name, today, tomorrow, or the next such weekday. */
-export function dayNamed(text: string, today: string): string | undefined {
-  const said = text.trim().replace(/[.!]$/u, '').toLowerCase()
-  if (said === 'today') return today
-  if (said === 'tomorrow') return daysAfter(today, 1)
-  const weekday = WEEKDAYS.findIndex((name) => name === said || (said.length === 3 && name.startsWith(said)))
-  if (weekday >= 0) {
-    const now = new Date(`${today}T00:00:00Z`).getUTCDay()
-    return daysAfter(today, (weekday - now + 7) % 7 || 7)
-  }
-  const tokens = tokenise(said)
-  const date = dateAt(tokens, 0, today)
-  return date !== undefined && date.used === tokens.length ? date.iso : undefined
-}
-
-/** `second biometry @Alder by Friday`: what, who takes it, until when. */
-function taskIn(text: string, today: string): ThreadCommand {
-  const by = /\s+by\s+(?<day>[^@]+?)\s*(?=@|$)/iu.exec(text)
-  const due = by === null ? undefined : dayNamed(by.groups?.['day'] ?? '', today)
-  // "by the retina team" is no day: it stays in the words of the task.
-  const withoutDay = by !== null && due !== undefined ? text.replace(by[0], ' ') : text
-  const at = /(?:^|\s)@(?<owner>[^@]+)$/u.exec(withoutDay)
-  const owner = at?.groups?.['owner']?.trim()
-  const what = (at === null ? withoutDay : withoutDay.slice(0, at.index)).trim()
-  const looksLikeDay = by !== null && due === undefined && /\d/u.test(by.groups?.['day'] ?? '')
-  return {
-    does: 'task',
-    what,
-    ...(owner ? { owner } : {}),
-    ...(due === undefined ? {} : { due }),
-    ...(looksLikeDay ? { dueUnread: by.groups?.['day']?.trim() ?? '' } : {}),
-  }
 }

@@ -121,13 +121,14 @@ export function placedRow(consult: AskedConsult, plan: Plan | undefined): Placed
   const { place, askedBy, askedBefore, planHash, opinions, comments, asking, deputyAsked, tasks } = consult
   const people = [askedBy, ...askedBefore, ...opinions.map(({ by }) => by), ...comments.map(({ by }) => by)]
   const named = [...(asking.asked ?? []), asking.deputy, deputyAsked?.deputy, ...tasks.map(({ owner }) => owner)]
+  const reached = [...(asking.reached ?? []), ...tasks.flatMap((task) => task.reached ?? [])].map(({ id, name }) => id ?? name)
   return {
     ...featuresOf(consult, plan),
     place,
     askedBy,
     planHash,
     opinions: opinions.length,
-    partOf: [...new Set([...people.map(({ id }) => id), ...named.filter((name) => name !== undefined)])],
+    partOf: [...new Set([...people.map(({ id }) => id), ...named.filter((name) => name !== undefined), ...reached])],
   }
 }
 

@@ -83,6 +83,40 @@ export function draftContract(bench: StoreBench): void {
     })
   })
 
+  it('knows everybody who was heard of in a workspace, by the name they go by now and as they describe themselves', async () => {
+    const { id, name } = CORNEA
+    const view = () => bench.store().view
+    await bench.bringAbout({
+      heardOf: [
+        { id, name: 'Alde' },
+        { id: 'slack:T10:U1', name: 'Reed' },
+      ],
+    })
+    await bench.bringAbout({ people: [CORNEA], heardOf: [{ id: RETINA.id, name: RETINA.name }] })
+    await bench.bringAbout({
+      heardOf: [
+        { id, name },
+        { id: 'web:abcdefgh12345678', name: 'Teal' },
+      ],
+    })
+    expect(await view().people(PLACE)).toEqual([CORNEA, { id: RETINA.id, name: RETINA.name }])
+    expect(await view().people({ ...PLACE, platform: 'teams' })).toEqual([])
+    expect((await view().people({ platform: 'web', workspace: 'local', channel: 'page' })).map((one) => one.name)).toEqual([
+      'Teal',
+    ])
+    expect(await view().person(id)).toEqual(CORNEA)
+  })
+
+  it('is spoken of in a chat of one’s own on Teams, whichever channel it is for; elsewhere in its own channel alone', async () => {
+    const channel = { platform: 'teams', workspace: 'tenant', channel: '19:a@thread.tacv2' } as const
+    const draft = { id: 'd1', by: ASKER.id, place: channel, at: at(0), text: 'LE', plan: inventedPlan(), blockedBy: [] }
+    await bench.bringAbout({ drafts: [{ change: 'put', draft }] })
+    const newestAt = (place: string) => bench.store().view.newestDraft(ASKER.id, { ...channel, channel: place })
+    expect(await newestAt('a:1personal')).toBe('d1')
+    expect(await newestAt('19:b@thread.tacv2')).toBeUndefined()
+    expect(await bench.store().view.newestDraft(CORNEA.id, { ...channel, channel: 'a:1personal' })).toBeUndefined()
+  })
+
   it('remembers how people describe themselves', async () => {
     await bench.bringAbout({ people: [CORNEA] })
     await bench.bringAbout({ people: [{ ...CORNEA, field: 'cornea and lens' }] })

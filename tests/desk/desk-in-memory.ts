@@ -5,7 +5,7 @@ import type { Person, Place } from '../../src/consult/people.js'
 import { type DeskDeps, ownWorkspace } from '../../src/desk/deps.js'
 import { handle } from '../../src/desk/handle.js'
 import type { Inbound, Outbound } from '../../src/desk/ports.js'
-import { sameChannel } from '../../src/desk/put-case.js'
+import { isSpokenOfAt } from '../../src/desk/put-case.js'
 import type { Rooms } from '../../src/desk/rooms.js'
 import type { CardStanding, DeskView, Effects, KeptDraft, PersonSettings } from '../../src/desk/store.js'
 import type { Plan } from '../../src/plan/plan.js'
@@ -83,8 +83,12 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
     rowsOf: async (refs) => refs.filter((ref) => events.has(ref)).map(rowOf),
     draft: async (id) => drafts.get(id),
     newestDraft: async (by, place) =>
-      [...drafts.values()].findLast((draft) => draft.by === by && 'text' in draft && sameChannel(draft.place, place))?.id,
+      [...drafts.values()].findLast(
+        (draft) => draft.by === by && 'text' in draft && isSpokenOfAt(place, draft.place, draft.asking),
+      )?.id,
     person: async (id) => people.get(id),
+    people: async ({ platform, workspace }) =>
+      [...people.values()].filter(({ id }) => id.startsWith(platform === 'web' ? 'web:' : `${platform}:${workspace}:`)),
     consultInThread: async ({ thread }) => (thread === undefined ? undefined : threads.get(thread)),
     audienceOf: async () => 'workspace',
     cardStanding: async (ref) => standings.get(ref) ?? 'posted',
@@ -111,6 +115,7 @@ export function deskInMemory(changes: Partial<DeskDeps> = {}) {
     for (const event of effects.events) events.set(event.ref, [...(events.get(event.ref) ?? []), event])
     for (const { hash, plan } of effects.plans) plans.set(hash, plan)
     for (const person of effects.people) people.set(person.id, person)
+    for (const heard of effects.heardOf) people.set(heard.id, { ...people.get(heard.id), ...heard })
     for (const wanted of effects.settings) settings.set(wanted.id, wanted)
     for (const change of effects.drafts) {
       if (change.change === 'put') {

@@ -178,7 +178,8 @@ describe('tasks', () => {
     expect(given.events).toMatchObject([
       { type: 'task-opened', task: 'T1', what: 'second biometry', owner: 'Alder', due: '2026-03-06' },
     ])
-    expect(notes(given)[0]?.mentions).toEqual(['Alder'])
+    // By id, so that the chat can tell her whoever has been heard of since it started.
+    expect(notes(given)[0]?.mentions).toEqual([CORNEA.id])
     expect(JSON.stringify(answerCard(await desk.handle(text('MARSH-7')))?.first)).toContain(
       'T1 second biometry · Alder · by 6 Mar 2026',
     )
