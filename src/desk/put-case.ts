@@ -15,6 +15,7 @@ import { guidance } from './guidance.js'
 import { whyNotThere } from './may-post.js'
 import type { Inbound } from './ports.js'
 import { answerWith, note, only, refuse, standing } from './replies.js'
+import { isPersonal } from './rooms.js'
 import { type DeskView, type Draft, type DraftAsking, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
 import { untold } from './whom.js'
 
@@ -99,7 +100,8 @@ export async function postDraft(
   }
 
   // looked at again: whoever was in the channel when the preview was made may have left it since
-  const whyNot = draft.asking?.elsewhere === true ? await whyNotThere(inbound.by, draft.place, deps) : undefined
+  const chosen = elsewhere ?? (draft.asking?.elsewhere === true ? draft.place : undefined)
+  const whyNot = chosen === undefined ? undefined : await whyNotThere(inbound.by, chosen, deps)
   if (whyNot !== undefined) return refuse(inbound, whyNot)
 
   const plan = await deps.makePlan(draft.case)
@@ -189,9 +191,7 @@ export const sameChannel = (one: Place, other: Place): boolean =>
 export const isSpokenOfAt = (place: Place, draft: Place, asking: DraftAsking | undefined): boolean =>
   place.platform === draft.platform &&
   place.workspace === draft.workspace &&
-  (asking?.elsewhere === true ||
-    place.channel === draft.channel ||
-    (place.platform === 'teams' && place.channel.startsWith('a:')))
+  (asking?.elsewhere === true || place.channel === draft.channel || (place.platform === 'teams' && isPersonal(place)))
 
 // A consult has a thread of its own, so its card stands in the channel also when the case was typed in some thread.
 const withoutThread = ({ platform, workspace, channel }: Place): Place => ({ platform, workspace, channel })
