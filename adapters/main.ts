@@ -1,5 +1,4 @@
 import pino, { type Logger } from 'pino'
-import { planPicture } from '../src/cards/picture.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
 import type { Group } from '../src/desk/groups.js'
@@ -97,7 +96,7 @@ async function start(settings: Settings, ground: Ground, store: Store, log: Logg
   const workers = startWorkers({
     store,
     handle: handleInbound,
-    cardFor: (ref) => currentCard(store.view, ref, { picture: planPicture }),
+    cardFor: (ref) => currentCard(store.view, ref, { withPictures: true }),
     senders: { ...connected.senders, web: { sender: webSender(answers), spacingMs: 0 } },
     department: departmentTime(settings.SOUNDINGS_ZONE, settings.SOUNDINGS_QUIET_HOURS),
     posted: (place) =>

@@ -1,5 +1,4 @@
 import { setTimeout } from 'node:timers/promises'
-import { planPicture } from '../src/cards/picture.js'
 import { identifiersCard } from '../src/cards/short-cards.js'
 import { type AskedConsult, fold } from '../src/consult/consult.js'
 import type { Person } from '../src/consult/people.js'
@@ -72,7 +71,7 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }
       const consult = await here(ref)
       if (consult === undefined) return undefined
       if (by) await noted(by, { what: 'viewed', ref })
-      const card = await currentCard(store.view, ref, { withWorking: true, picture: planPicture })
+      const card = await currentCard(store.view, ref, { withWorking: true, withPictures: true })
       return card && { card, said: saidIn(consult) }
     },
   }

@@ -1,6 +1,6 @@
 import type { Card } from '../../src/cards/card.js'
 import { type AdaptiveMessage, adaptiveMessages } from '../../src/views/adaptive-card.js'
-import { pictureApart } from '../../src/views/picture-apart.js'
+import { picturesApart } from '../../src/views/pictures-apart.js'
 
 export interface CardMessage {
   /** With the numbers of the picture in words, where it has one. */
@@ -8,14 +8,13 @@ export interface CardMessage {
   readonly svg?: string
 }
 
-/** A card's messages: what is read first, then the picture where there is one, then the rest in the thread. */
+/** A card's messages: what is read first, then a message for each picture, then the rest in the thread. */
 export function cardMessages(whole: Card): readonly CardMessage[] {
-  const { card, picture, pictureCard } = pictureApart(whole)
+  const { card, pictures } = picturesApart(whole)
   const [root, ...rest] = adaptiveMessages(card).map((message): CardMessage => ({ message }))
   if (root === undefined) return []
-  if (picture === undefined || pictureCard === undefined) return [root, ...rest]
-  const shown = adaptiveMessages(pictureCard).map(
-    (message, index): CardMessage => (index === 0 ? { message, svg: picture.svg } : { message }),
+  const shown = pictures.flatMap(({ card: alone, picture }) =>
+    adaptiveMessages(alone).map((message, index): CardMessage => (index === 0 ? { message, svg: picture.svg } : { message })),
   )
   return [root, ...shown, ...rest]
 }

@@ -1,12 +1,11 @@
 import { deflateSync, inflateSync } from 'node:zlib'
 
 /**
- * A PNG again in sixteen colours, half a byte a point: a line drawing becomes about a tenth of its size, and so fits into
- * a message. PNG: ISO/IEC 15948 (www.w3.org/TR/png-3).
+ * A PNG again in sixteen colours or fewer, half a byte a point or less: a line drawing becomes about a tenth of its size, and
+ * so fits into a message. PNG: ISO/IEC 15948 (www.w3.org/TR/png-3).
  */
 
 const SIGNATURE = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a])
-const MOST_COLOURS = 16
 const CHANNELS = 4
 
 interface Image {
@@ -16,10 +15,13 @@ interface Image {
   readonly points: Uint8Array
 }
 
+/** A drawing of lines and areas needs sixteen; text and bars are still read in four. */
+export type Colours = 16 | 4
+
 /** @param png eight bits a channel with opacity, not interlaced, as our drawings are; anything else is given back as it is */
-export function inFewColours(png: Uint8Array): Uint8Array {
+export function inFewColours(png: Uint8Array, colours: Colours = 16): Uint8Array {
   const image = decoded(Buffer.from(png))
-  return image === undefined ? png : encoded(image)
+  return image === undefined ? png : encoded(image, colours)
 }
 
 function decoded(png: Buffer): Image | undefined {
@@ -46,6 +48,10 @@ function unfiltered(stored: Buffer, width: number, height: number): Uint8Array {
   const points = new Uint8Array(row * height)
   for (let y = 0; y < height; y++) {
     const filter = stored[y * (row + 1)] ?? 0
+    if (filter === 0) {
+      points.set(stored.subarray(y * (row + 1) + 1, (y + 1) * (row + 1)), y * row)
+      continue
+    }
     for (let x = 0; x < row; x++) {
       const left = x < CHANNELS ? 0 : (points[y * row + x - CHANNELS] ?? 0)
       const up = y === 0 ? 0 : (points[(y - 1) * row + x] ?? 0)
@@ -73,6 +79,12 @@ const colourAt = (points: Uint8Array, at: number): number => {
   return (on(0) << 16) | (on(1) << 8) | on(2)
 }
 
+const sameColour = (points: Uint8Array, one: number, other: number): boolean =>
+  points[one] === points[other] &&
+  points[one + 1] === points[other + 1] &&
+  points[one + 2] === points[other + 2] &&
+  points[one + 3] === points[other + 3]
+
 const distance = (one: number, other: number): number => {
   const red = (one >> 16) - (other >> 16)
   const green = ((one >> 8) & 255) - ((other >> 8) & 255)
@@ -81,10 +93,10 @@ const distance = (one: number, other: number): number => {
 }
 
 /** The commonest colour first, then always the one that is missed most: how often it occurs times how far off it would be. */
-function paletteOf(counts: ReadonlyMap<number, number>): readonly number[] {
+function paletteOf(counts: ReadonlyMap<number, number>, most: Colours): readonly number[] {
   const missed = new Map([...counts.keys()].map((colour) => [colour, Number.POSITIVE_INFINITY]))
   const palette: number[] = []
-  while (palette.length < MOST_COLOURS) {
+  while (palette.length < most) {
     let next: number | undefined
     let worst = 0
     for (const [colour, far] of missed) {
@@ -101,33 +113,41 @@ function paletteOf(counts: ReadonlyMap<number, number>): readonly number[] {
   return palette
 }
 
-function encoded({ width, height, points }: Image): Buffer {
+function encoded({ width, height, points }: Image, most: Colours): Buffer {
   const colours = new Uint32Array(width * height)
   const counts = new Map<number, number>()
-  for (let index = 0; index < colours.length; index++) {
-    const colour = colourAt(points, index * CHANNELS)
-    colours[index] = colour
-    counts.set(colour, (counts.get(colour) ?? 0) + 1)
+  // Most points are of the colour of their left neighbour, so that they are counted by runs.
+  for (let from = 0, index = 1; from < colours.length; index++) {
+    if (index < colours.length && sameColour(points, from * CHANNELS, index * CHANNELS)) continue
+    const colour = colourAt(points, from * CHANNELS)
+    colours.fill(colour, from, index)
+    counts.set(colour, (counts.get(colour) ?? 0) + index - from)
+    from = index
   }
-  const palette = paletteOf(counts)
+  const palette = paletteOf(counts, most)
   const nearest = new Map(
     [...counts.keys()].map((colour) => {
       const far = palette.map((one) => distance(one, colour))
       return [colour, far.indexOf(Math.min(...far))] as const
     }),
   )
-  const row = 1 + Math.ceil(width / 2)
+  const depth = most === 16 ? 4 : 2
+  const inOneByte = 8 / depth
+  const row = 1 + Math.ceil(width / inOneByte)
   const stored = Buffer.alloc(row * height)
+  let [colour, index] = [-1, 0]
   for (let y = 0; y < height; y++)
     for (let x = 0; x < width; x++) {
-      const index = nearest.get(colours[y * width + x] ?? 0) ?? 0
-      const at = y * row + 1 + (x >> 1)
-      stored[at] = (stored[at] ?? 0) | (x % 2 === 0 ? index << 4 : index)
+      const here = colours[y * width + x] ?? 0
+      if (here !== colour) [colour, index] = [here, nearest.get(here) ?? 0]
+      const at = y * row + 1 + Math.floor(x / inOneByte)
+      // the leftmost point stands in the highest bits
+      stored[at] = (stored[at] ?? 0) | (index << (8 - depth * ((x % inOneByte) + 1)))
     }
   const head = Buffer.alloc(13)
   head.writeUInt32BE(width, 0)
   head.writeUInt32BE(height, 4)
-  head.set([4, 3, 0, 0, 0], 8)
+  head.set([depth, 3, 0, 0, 0], 8)
   const table = Buffer.from(palette.flatMap((colour) => [colour >> 16, (colour >> 8) & 255, colour & 255]))
   return Buffer.concat([
     SIGNATURE,

@@ -2,7 +2,6 @@
 export const CHROME_STYLE = `
 .skip { position: absolute; left: -99rem; }
 .skip:focus { position: static; }
-.unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 header.top { display: flex; flex-wrap: wrap; gap: 0.5rem 1rem; align-items: center; max-width: 46rem; margin: 0 auto; padding: 0.6rem 0.75rem; }
 header.top .home { font-weight: 700; text-decoration: none; padding: 0.6rem 0; }
 form.search { display: flex; flex: 1 1 14rem; gap: 0.5rem; margin: 0; }

@@ -20,8 +20,8 @@ export type Block =
       readonly rows: readonly (readonly string[])[]
     }
   | { readonly kind: 'question'; readonly text: string }
-  /** A drawing of ours. `alternative` carries its numbers in words. */
-  | { readonly kind: 'picture'; readonly svg: string; readonly alternative: string }
+  /** A drawing of ours. `alternative` carries its numbers in words; `beside`: the same words stand next to it in any case. */
+  | { readonly kind: 'picture'; readonly svg: string; readonly alternative: string; readonly beside?: true }
 
 /** A part that unfolds on a page and follows in the thread of a chat. */
 export interface Section {

@@ -37,7 +37,9 @@ import { lensDetailSections, orderLine } from './lens-detail-sections.js'
 import { lensSection } from './lens-section.js'
 import { riskModelSection, riskSection, surgerySection } from './number-sections.js'
 import { type Answer, gravestFirst, opinionInWords } from './people-words.js'
+import { type Picture, planPicture } from './picture.js'
 import { checklistReasons, checklistSection, precautionSection, tensionSection } from './precaution-sections.js'
+import { riskPicture } from './risk-picture.js'
 import { similarLine, similarSection } from './similar-section.js'
 import { sourcesSection } from './sources.js'
 import { CONSULT_WORDS } from './words-consult-en.js'
@@ -61,8 +63,8 @@ export interface ConsultCardInput {
   readonly tasks?: readonly Task[]
   /** Its life: state, decision, tasks, what is hidden. Absent for a plan that was put to nobody. */
   readonly consult?: AskedConsult
-  /** The plan's picture, where the place it is shown in can show one. */
-  readonly picture?: Extract<Block, { kind: 'picture' }>
+  /** Draws the plan and its risks, where the place it is shown in can show pictures. */
+  readonly withPictures?: boolean
   /** Past consults like this one, nearest first; absent where none were looked for. */
   readonly similar?: readonly Similar[]
   /** Adds the working of every number as a last section; a page unfolds it, a thread would be long. */
@@ -103,12 +105,12 @@ function answersSection(input: ConsultCardInput): readonly Section[] {
 }
 
 /** The part of a card that depends on the plan alone: first what is read everywhere, then what stands behind it. */
-export const planSections = (plan: Plan, tasks: readonly Task[]): readonly Section[] => [
+export const planSections = (plan: Plan, tasks: readonly Task[], riskDrawing?: Picture): readonly Section[] => [
   lensSection(plan),
   ...precautionSection(plan),
   ...tensionSection(plan),
   ...gapSection(plan, tasks),
-  ...riskSection(plan),
+  ...riskSection(plan, riskDrawing),
   ...surgerySection(plan),
   ...checklistSection(plan),
   caseSection(plan),
@@ -128,6 +130,7 @@ export function consultCard(input: ConsultCardInput): Card {
   const hidden = consult && hiddenBlocks(consult)
   const wanted = consult === undefined || answersWanted(consult)
   const title = titleOf(plan, ref)
+  const [picture, risks] = input.withPictures === true ? [planPicture(plan), riskPicture(plan)] : []
   return {
     title,
     summary: summaryOf(plan, title),
@@ -149,12 +152,10 @@ export function consultCard(input: ConsultCardInput): Card {
       ...(consult === undefined ? [] : standingBlocks(consult, hidden === undefined ? answersShown(input.opinions) : [])),
     ],
     sections: [
-      ...(input.picture === undefined
-        ? []
-        : [{ id: 'picture', title: WORDS.sections.picture, blocks: [input.picture] } satisfies Section]),
+      ...(picture === undefined ? [] : [{ id: 'picture', title: WORDS.sections.picture, blocks: [picture] } satisfies Section]),
       ...(consult === undefined ? [] : stateSections(consult)),
       ...(hidden === undefined ? answersSection(input) : []),
-      ...planSections(plan, tasks),
+      ...planSections(plan, tasks, risks),
       ...(input.similar === undefined || input.similar.length === 0 ? [] : [similarSection(input.similar)]),
       ...(input.withWorking === true ? workingSection(plan) : []),
     ],

@@ -11,7 +11,8 @@ const DETACHMENT = 'retinal-detachment'
 const wordsOf = (text: string): readonly string[] => text.toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? []
 
 /** "55,567 operations, UK" of "55,567 cataract operations by 406 surgeons in 12 UK trusts". */
-function populationBriefly(population: string): string {
+export function populationBriefly(population: string): string {
+  if (!/^\d[\d,]* (?:cataract )?operations/.test(population) || population.includes(';')) return population
   const [head = population] = population.split(/ by | in (?:one|\d+) |, /)
   const short = head.replace('cataract ', '')
   return /\bUK\b/.test(population) && !short.includes('UK') ? `${short}, UK` : short

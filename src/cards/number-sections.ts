@@ -16,8 +16,11 @@ const unstated = (risk: Risk): readonly Block[] =>
   )
 const caveats = (risk: Risk): readonly Block[] => factIf(WORDS.caveats, risk.caveats.map(asSentence))
 
-/** Each risk in a line; under those that stand on the first screen, what would change them. */
-export function riskSection(plan: Plan): readonly Section[] {
+/**
+ * Each risk in a line; under those that stand on the first screen, what would change them.
+ * @param drawing the same as bars, where it can be shown
+ */
+export function riskSection(plan: Plan, drawing?: Block): readonly Section[] {
   if (plan.risks.length === 0) return []
   const line = (risk: Risk): string => `${riskWithOrigin(risk)} ${inBrackets([risk.source])}`
   const first = plan.risks.filter((risk) => FIRST_RISKS.includes(risk.id))
@@ -27,6 +30,7 @@ export function riskSection(plan: Plan): readonly Section[] {
       id: 'risks',
       title: WORDS.sections.risks,
       blocks: [
+        ...(drawing === undefined ? [] : [drawing]),
         ...first.flatMap((risk): readonly Block[] => [
           { kind: 'line', text: line(risk), weight: 'plain' },
           ...unstated(risk),

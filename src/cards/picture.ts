@@ -56,6 +56,8 @@ function eyes(plan: Plan, axialLengthMm: number): readonly string[] {
   ]
 }
 
+export type Picture = Extract<Block, { kind: 'picture' }>
+
 /** The numbers of the picture in words, for whoever cannot see it. */
 function alternativeOf(plan: Plan, axialLengthMm: number): string {
   const pick = plan.lens.recommended
@@ -84,7 +86,7 @@ function alternativeOf(plan: Plan, axialLengthMm: number): string {
  * The eye to scale beside an average one, and under it the refraction that each lens leaves by each formula.
  * @returns undefined where the axial length is not known: then there is nothing to draw to scale
  */
-export function planPicture(plan: Plan): Extract<Block, { kind: 'picture' }> | undefined {
+export function planPicture(plan: Plan): Picture | undefined {
   const length = plan.case.axialLengthMm?.value
   if (length === undefined) return undefined
   const charted = drawnRows(plan).length > 0

@@ -3,18 +3,20 @@ import type { Plan, Risk } from '../plan/plan.js'
 import type { Block } from './card.js'
 import { eyeInWords } from './case-words.js'
 import { frequency } from './figures.js'
+import { populationBriefly } from './first-risks.js'
 import { frequencyRange } from './frequency-range.js'
-import { sourceBriefly } from './sources.js'
 import { at, DEEP, drawing, HAIR, INK, label, polyline, SOFT } from './svg.js'
+import { WORDS } from './words-en.js'
 import { RISK_PICTURE_WORDS as W } from './words-risk-picture-en.js'
 
 const WIDTH = 720
 const BARS = { left: 24, right: 696 } as const
 const LINE = 36
-const BAR = 30
+const BAR = 26
 const TOP = 96
 /** Signs of the smallest text that fit between the edges. */
 const SIGNS_A_LINE = 43
+const BOLD_SIGNS_A_LINE = 38
 
 /** One bar: a figure, or the span between two; solid is one figure, open with strokes is a span. */
 interface Bar {
@@ -24,9 +26,8 @@ interface Bar {
 }
 
 interface Group {
-  readonly title: string
   readonly bars: readonly Bar[]
-  readonly source: string
+  readonly origin: string
 }
 
 const DRAWN = [
@@ -38,27 +39,21 @@ const DRAWN = [
   'wound-burn',
 ] as const
 
-const single = (words: string, value: number): Bar => ({ words: `${words}${frequency(value)}`, low: value, high: value })
+const single = (words: string, value: number): Bar => ({ words, low: value, high: value })
 
-/** What a risk gives in figures: its value, the same carried to other base rates, or its band. */
-function barsOf(risk: Risk): readonly Bar[] {
+/** What a risk gives in figures, each under what it is: its value, the same carried to other base rates, or its band. */
+function barsOf(risk: Risk, title: string): readonly Bar[] {
   const scaled = risk.recalibrated.map(({ value }) => value)
   const band = risk.band
-  if (risk.value !== undefined)
+  if (risk.value !== undefined) {
+    const [low, high] = [Math.min(...scaled), Math.max(...scaled)]
     return [
-      single(risk.surgeon === undefined ? '' : `${risk.surgeon}: `, risk.value),
-      ...(scaled.length === 0
-        ? []
-        : [
-            {
-              words: W.recalibrated(frequencyRange(Math.min(...scaled), Math.max(...scaled))),
-              low: Math.min(...scaled),
-              high: Math.max(...scaled),
-            },
-          ]),
+      single(W.figure(risk.surgeon === undefined ? title : `${title}, ${risk.surgeon}`, frequency(risk.value)), risk.value),
+      ...(scaled.length === 0 ? [] : [{ words: W.recalibrated(frequencyRange(low, high)), low, high }]),
     ]
+  }
   if (band?.low === undefined || band.high === undefined) return []
-  return [{ words: band.words, low: band.low, high: band.high }]
+  return [{ words: W.figure(title, band.words), low: band.low, high: band.high }]
 }
 
 /** "2006 and 2012" is said where both years are. */
@@ -68,23 +63,26 @@ const saidYears = (risk: Risk, text: string): boolean =>
 function groupsOf(plan: Plan): readonly Group[] {
   return DRAWN.flatMap((id) => {
     const risk = plan.risks.find((one) => one.id === id)
-    const bars = risk === undefined ? [] : barsOf(risk)
+    const bars = risk === undefined ? [] : barsOf(risk, W.titles[id])
     if (risk === undefined || bars.length === 0) return []
-    const cited = sourceBriefly(risk.source)
-    const named = [risk.model, risk.population]
-    // Years and work are said once: many a model carries its years in its name, and a long list of works has its own section.
-    const years = named.some((part) => part.includes(risk.years)) || saidYears(risk, named.join(' ')) ? [] : [risk.years]
-    const origin = [...named, ...years, ...(cited.includes(',') ? [] : [cited])]
-    return [{ title: W.titles[id], bars, source: origin.join('; ') }]
+    return [{ bars, origin: originOf(risk) }]
   })
 }
 
+/** Model, population and years, each said once: many a model carries its years in its name. */
+function originOf(risk: Risk): string {
+  const named = [risk.model, populationBriefly(risk.population)]
+  const years = named.some((part) => part.includes(risk.years)) || saidYears(risk, named.join(' ')) ? [] : [risk.years]
+  const recalled = risk.source.sureness === 'memory' ? ` (${WORDS.fromMemory})` : ''
+  return `${[...named, ...years].join('; ')}${recalled}`
+}
+
 /** Text in lines that fit the picture. */
-function broken(text: string): readonly string[] {
+function broken(text: string, signs = SIGNS_A_LINE): readonly string[] {
   const lines: string[] = []
   for (const word of text.split(' ')) {
     const last = lines.at(-1)
-    if (last !== undefined && last.length + 1 + word.length <= SIGNS_A_LINE) lines[lines.length - 1] = `${last} ${word}`
+    if (last !== undefined && last.length + 1 + word.length <= signs) lines[lines.length - 1] = `${last} ${word}`
     else lines.push(word)
   }
   return lines
@@ -116,7 +114,7 @@ export function riskPicture(plan: Plan): Extract<Block, { kind: 'picture' }> | u
   const scale = scaleLinear([0, highest], [BARS.left, BARS.right - 40]).nice(4)
   const parts: string[] = []
   let y = TOP
-  for (const group of groups) {
+  for (const { bars, origin } of groups) {
     parts.push(
       polyline(
         [
@@ -127,19 +125,15 @@ export function riskPicture(plan: Plan): Extract<Block, { kind: 'picture' }> | u
       ),
     )
     y += LINE - 8
-    for (const words of broken(group.title)) {
-      parts.push(label({ x: BARS.left, y }, words, { bold: true }))
-      y += LINE
-    }
-    for (const bar of group.bars) {
-      parts.push(...drawBar(bar, y - LINE + 12, scale))
-      y += BAR + 14
-      for (const words of broken(bar.words)) {
-        parts.push(label({ x: BARS.left, y }, words))
+    for (const [index, bar] of bars.entries()) {
+      for (const words of broken(bar.words, index === 0 ? BOLD_SIGNS_A_LINE : SIGNS_A_LINE)) {
+        parts.push(label({ x: BARS.left, y }, words, { bold: index === 0 }))
         y += LINE
       }
+      parts.push(...drawBar(bar, y - LINE + 12, scale))
+      y += BAR + 12
     }
-    for (const words of broken(group.source)) {
+    for (const words of broken(origin)) {
       parts.push(label({ x: BARS.left, y }, words, { fill: SOFT }))
       y += LINE
     }
@@ -147,19 +141,20 @@ export function riskPicture(plan: Plan): Extract<Block, { kind: 'picture' }> | u
   }
   const foot = [...broken(W.key), ...broken(W.notYours)]
   const footAt = y + 20
-  const size = { width: WIDTH, height: Math.max(960, footAt + foot.length * LINE) }
+  const size = { width: WIDTH, height: footAt + foot.length * LINE - 8 }
   const lines = foot.map((words, index) => label({ x: BARS.left, y: footAt + index * LINE }, words, { fill: INK }))
   const head = label({ x: BARS.left, y: 46 }, W.head(eyeInWords(plan.case)), { bold: true })
   return {
     kind: 'picture',
     svg: drawing(size, [STROKES, head, ...parts, ...lines]),
     alternative: alternativeOf(plan, groups),
+    beside: true,
   }
 }
 
 const alternativeOf = (plan: Plan, groups: readonly Group[]): string =>
   [
     `${W.head(eyeInWords(plan.case))}.`,
-    ...groups.map(({ title, bars, source }) => `${title}: ${bars.map(({ words }) => words).join('; ')} (${source}).`),
+    ...groups.map(({ bars, origin }) => `${bars.map(({ words }) => words).join('; ')} (${origin}).`),
     W.notYours,
   ].join(' ')

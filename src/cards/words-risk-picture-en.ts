@@ -9,6 +9,7 @@ export const RISK_PICTURE_WORDS = {
     'suprachoroidal-haemorrhage': 'Suprachoroidal haemorrhage',
     'wound-burn': 'Wound burn',
   },
+  figure: (what: string, figure: string) => `${what}: ${figure}`,
   recalibrated: (range: string) => `same model, later rates: ${range}`,
   key: 'Bars on one scale. Solid: up to the lowest figure; strokes: up to the highest.',
   notYours: 'Figures of groups; models are not added up.',

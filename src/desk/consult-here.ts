@@ -1,9 +1,8 @@
-import type { Block, Card } from '../cards/card.js'
+import type { Card } from '../cards/card.js'
 import { consultCard } from '../cards/consult-card.js'
 import { erasedCard } from '../cards/short-cards.js'
 import { type AskedConsult, fold } from '../consult/consult.js'
 import type { Place } from '../consult/people.js'
-import type { Plan } from '../plan/plan.js'
 import type { Scope } from '../trail/trail-store.js'
 import { type Looking, maySeeConsult } from './audience.js'
 import { type DeskDeps, within } from './deps.js'
@@ -46,8 +45,8 @@ export async function consultOfThread(view: DeskView, place: Place): Promise<Sta
 }
 
 export interface CardOptions {
-  /** Draws the plan, where the place can show it. */
-  readonly picture?: (plan: Plan) => Extract<Block, { kind: 'picture' }> | undefined
+  /** Draws the plan and its risks, where the place can show pictures. */
+  readonly withPictures?: boolean
   readonly withWorking?: boolean
 }
 
@@ -64,7 +63,6 @@ export async function cardOf(view: Omit<CardView, 'events'>, consult: AskedConsu
   const plan = await view.plan(consult.planHash)
   // Gone for good: one that is merely lost is found by whoever examines the trail.
   if (!plan) return erasedCard(consult.ref)
-  const picture = options.picture?.(plan)
   return consultCard({
     ref: consult.ref,
     plan,
@@ -76,7 +74,7 @@ export async function cardOf(view: Omit<CardView, 'events'>, consult: AskedConsu
     consult,
     similar: await similarBefore(consult, plan, view),
     openedAt: consult.askedAt,
-    ...(picture === undefined ? {} : { picture }),
+    ...(options.withPictures === undefined ? {} : { withPictures: options.withPictures }),
     ...(options.withWorking === undefined ? {} : { withWorking: options.withWorking }),
   })
 }

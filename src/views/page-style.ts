@@ -49,6 +49,7 @@ th { overflow-wrap: break-word; }
 figure { margin: 0.5rem 0; }
 figure svg { width: 100%; height: auto; display: block; }
 figcaption { color: var(--soft); font-size: 0.875rem; }
+.unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 form { margin: 0.6rem 0; }
 label { display: block; color: var(--soft); font-size: 0.875rem; }
 textarea, input[type="text"], input[type="search"] { width: 100%; font: inherit; color: var(--ink); background: var(--paper); border: 1px solid var(--soft); border-radius: 4px; padding: 0.5rem; }

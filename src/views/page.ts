@@ -52,8 +52,8 @@ function blockHtml(block: Block): string {
     case 'table':
       return tableHtml(block)
     case 'picture':
-      // The drawing is hidden from screen readers: its numbers stand in the caption.
-      return `<figure><div class="picture" aria-hidden="true">${block.svg}</div><figcaption>${escapeHtml(block.alternative)}</figcaption></figure>`
+      // The drawing is hidden from screen readers: its numbers stand in the caption, which nobody else needs where they stand beside it too.
+      return `<figure><div class="picture" aria-hidden="true">${block.svg}</div><figcaption${block.beside ? ' class="unseen"' : ''}>${escapeHtml(block.alternative)}</figcaption></figure>`
   }
 }
 

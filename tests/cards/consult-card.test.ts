@@ -271,6 +271,15 @@ describe('what unfolds', () => {
     expect(section(cardOf({ plan: planWith({ case: { ...A_PLAN.case, ageYears: aged } }) }), 'case')).toContain('90 or over')
   })
 
+  it('draws the plan, and the risks above their words, where pictures can be shown', () => {
+    const pictures = (card: Card) =>
+      card.sections.flatMap(({ id, blocks }) =>
+        blocks.flatMap(({ kind }, index) => (kind === 'picture' ? [`${id} ${index}`] : [])),
+      )
+    expect(pictures(cardOf({ withPictures: true }))).toEqual(['picture 0', 'risks 0'])
+    expect(pictures(cardOf())).toEqual([])
+  })
+
   it('shows the working of a number on request: inputs, equation, steps and source', () => {
     expect(section(cardOf(), 'working')).toBe('')
     const text = section(cardOf({ withWorking: true }), 'working')

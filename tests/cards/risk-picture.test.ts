@@ -46,12 +46,12 @@ describe('the picture of the risks', () => {
   it('has model, population and years under every bar, in the picture and in words', () => {
     const { svg, alternative } = pictureOf(plan)
     const drawn = [...svg.matchAll(/>([^<>]*)<\/text>/g)].map(([, words]) => words).join(' ')
-    for (const words of ['2001–06 odds model', '55,567 cataract operations', '61,907 eyes', '709,083 operations', '1997–2023']) {
+    for (const words of ['2001–06 odds model', '55,567 operations, UK', '61,907 eyes', '709,083 operations', '1997–2023']) {
       expect(drawn).toContain(words)
       expect(alternative).toContain(words)
     }
     expect(alternative).toContain('Left eye (OS)')
-    expect(alternative).toContain('registrar: 14 in 100')
+    expect(alternative).toContain('Capsule rupture, registrar: 14 in 100')
     expect(alternative.length).toBeLessThanOrEqual(2000)
   })
 

@@ -90,6 +90,8 @@ export async function startSlackApi(options: {
   const server = createServer((request, response) => {
     void handle(request, response)
   })
+  // a picture drawn on a busy machine takes longer than the five seconds that an idle connection is kept by default
+  server.keepAliveTimeout = 60_000
   server.listen(0, '127.0.0.1')
   await once(server, 'listening')
   const origin = `http://127.0.0.1:${(server.address() as AddressInfo).port}`

@@ -94,6 +94,19 @@ describe('the picture of a plan on Slack', () => {
     expect(called('files.getUploadURLExternal')).toBe(0)
   })
 
+  it('of the risks is a message of its own beside it, and the words of the risks stay in the thread', async () => {
+    await start()
+    const bars = { kind: 'picture', svg: '<svg>bars</svg>', alternative: 'Capsule rupture, registrar: 14 in 100.' } as const
+    const sections = A_CARD.sections.map((one) => (one.id === 'risks' ? { ...one, blocks: [bars, ...one.blocks] } : one))
+    await postWhole({ ...A_CARD, sections })
+    const [, plan, risks, ...rest] = loopback.api.posted
+    expect(image(plan?.blocks ?? [])).toMatchObject({ alt_text: ALTERNATIVE })
+    expect(image(risks?.blocks ?? [])).toMatchObject({ alt_text: bars.alternative })
+    expect(risks?.text).toContain('Risks')
+    expect(called('files.getUploadURLExternal')).toBe(2)
+    expect(JSON.stringify(rest)).toContain('55,567 operations')
+  })
+
   it('that was redrawn is a change of its own message', async () => {
     const sender = await start()
     const [section, ...others] = A_CARD.sections

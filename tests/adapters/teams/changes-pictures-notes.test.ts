@@ -3,6 +3,7 @@ import { drawPng } from '../../../adapters/png/draw.js'
 import type { TeamsDeps } from '../../../adapters/teams/start.js'
 import type { Card } from '../../../src/cards/card.js'
 import { planPicture } from '../../../src/cards/picture.js'
+import { riskPicture } from '../../../src/cards/risk-picture.js'
 import type { Posting } from '../../../src/desk/ports.js'
 import { A_PLAN } from '../../cards/a-plan.js'
 import { BOT_ID, CHANNEL, changed, channelMessage, ODILE } from '../../fakes/teams-activities.js'
@@ -101,6 +102,25 @@ describe('the picture of a plan on Teams', () => {
     expect(picture?.pictures).toHaveLength(1)
     expect(JSON.stringify(picture?.card)).toContain('29.60 mm')
     for (const one of [root, ...rest]) expect(one?.pictures).toEqual([])
+  })
+
+  it('is a message of its own for each, each within what a message may hold, the bars of the risks too', async () => {
+    const drawnRisks = riskPicture(A_PLAN) ?? expect.unreachable()
+    const sections = DRAWN_CARD.sections.map((one) =>
+      one.id === 'risks' ? { ...one, blocks: [drawnRisks, ...one.blocks] } : one,
+    )
+    await start({ pngOf: drawPng })
+    await postWhole({ ...DRAWN_CARD, sections })
+    const [, plan, risks, ...rest] = loopback.connector.standing
+    for (const [message, words] of [
+      [plan, '29.60 mm'],
+      [risks, drawnRisks.alternative.slice(0, 60)],
+    ] as const) {
+      expect(message?.pictures).toHaveLength(1)
+      expect(JSON.stringify(message?.card)).toContain(words)
+    }
+    for (const one of rest) expect(one?.pictures).toEqual([])
+    expect(JSON.stringify(rest)).toContain('55,567')
   })
 
   it('is told in words where it cannot be drawn, where it is too large, and where Teams refuses it', async () => {

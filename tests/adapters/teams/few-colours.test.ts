@@ -9,7 +9,7 @@ const picture = planPicture(A_PLAN) ?? expect.unreachable()
 
 describe('a drawing in few colours', () => {
   /** Width, height, and the colour of each point, read back by the standard's rules for an indexed image without filters. */
-  function readBack(png: Uint8Array): { width: number; colours: readonly (readonly number[])[] } {
+  function readBack(png: Uint8Array): { depth: number; width: number; colours: readonly (readonly number[])[] } {
     const file = Buffer.from(png)
     const chunks = new Map<string, Buffer>()
     for (let at = 8; at < file.length; ) {
@@ -18,26 +18,31 @@ describe('a drawing in few colours', () => {
       at += 12 + length
     }
     const head = chunks.get('IHDR') ?? Buffer.alloc(13)
-    expect([...head.subarray(8)]).toEqual([4, 3, 0, 0, 0])
+    const depth = head[8] ?? 0
+    expect([...head.subarray(9)]).toEqual([3, 0, 0, 0])
     const [width, height] = [head.readUInt32BE(0), head.readUInt32BE(4)]
     const palette = chunks.get('PLTE') ?? Buffer.alloc(0)
     const stored = inflateSync(chunks.get('IDAT') ?? deflateSync(''))
-    const row = 1 + Math.ceil(width / 2)
+    const inOneByte = 8 / depth
+    const row = 1 + Math.ceil(width / inOneByte)
     const colours = Array.from({ length: width * height }, (_, index) => {
       const [x, y] = [index % width, Math.floor(index / width)]
-      const pair = stored[y * row + 1 + (x >> 1)] ?? 0
-      const entry = x % 2 === 0 ? pair >> 4 : pair & 15
+      const held = stored[y * row + 1 + Math.floor(x / inOneByte)] ?? 0
+      const entry = (held >> (8 - depth * ((x % inOneByte) + 1))) & (2 ** depth - 1)
       return [...palette.subarray(entry * 3, entry * 3 + 3)]
     })
-    return { width, colours }
+    return { depth, width, colours }
   }
   const square = (x: number, y: number, fill: string) => `<rect x="${x}" y="${y}" width="10" height="10" fill="${fill}"/>`
 
-  it('keeps every point of a drawing that has no more than sixteen, on white', async () => {
+  it.each([
+    [16, 4],
+    [4, 2],
+  ] as const)('keeps every point of a drawing that has no more than %i, on white', async (most, bits) => {
     const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="31" height="20">${square(0, 0, '#9c1c1c')}${square(10, 0, '#14506b')}${square(0, 10, '#000')}</svg>`
-    const { width, colours } = readBack(inFewColours(await drawPng(svg, 31)))
+    const { depth, width, colours } = readBack(inFewColours(await drawPng(svg, 31), most))
     const at = (x: number, y: number) => colours[y * width + x]
-    expect(width).toBe(31)
+    expect([depth, width]).toEqual([bits, 31])
     expect([at(5, 5), at(15, 5), at(5, 15), at(30, 19)]).toEqual([
       [0x9c, 0x1c, 0x1c],
       [0x14, 0x50, 0x6b],
