@@ -109,14 +109,14 @@ function channelMarked({ mentioned = [], place }: Text, channel: string): Place 
 async function changeDraft(inbound: Text, draftId: string, item: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const draft = await ownDraft(inbound, draftId, view)
   if ('outbound' in draft) return draft
-  if (!('plan' in draft)) return refuse(inbound, NO_PREVIEW)
+  if (!('case' in draft)) return refuse(inbound, NO_PREVIEW)
   // What could not be read of it would be gone without a word if only what was read went on.
   if (draft.blockedBy.length > 0)
     return refuse(
       inbound,
       `Nothing was changed: a part of this case could not be read. ${draft.blockedBy.join(' ')} Write the whole case again: correct: …`,
     )
-  const changed = changedCase(draft.plan.case, item, deps)
+  const changed = changedCase(draft.case, item, deps)
   if ('refused' in changed) return refuse(inbound, changed.refused)
   const blocking = changed.problems.filter(({ blocks }) => blocks)
   if (blocking.length > 0) {

@@ -109,7 +109,16 @@ export function draftContract(bench: StoreBench): void {
 
   it('is spoken of in a chat of one’s own on Teams, whichever channel it is for; elsewhere in its own channel alone', async () => {
     const channel = { platform: 'teams', workspace: 'tenant', channel: '19:a@thread.tacv2' } as const
-    const draft = { id: 'd1', by: ASKER.id, place: channel, at: at(0), text: 'LE', plan: inventedPlan(), blockedBy: [] }
+    const draft = {
+      id: 'd1',
+      by: ASKER.id,
+      place: channel,
+      at: at(0),
+      text: 'LE',
+      case: inventedPlan().case,
+      fingerprint: 'f1',
+      blockedBy: [],
+    }
     await bench.bringAbout({ drafts: [{ change: 'put', draft }] })
     const newestAt = (place: string) => bench.store().view.newestDraft(ASKER.id, { ...channel, channel: place })
     expect(await newestAt('a:1personal')).toBe('d1')
