@@ -122,6 +122,7 @@ const FACTS: { readonly [Key in FactKey]-?: Fact<ValueOf<Key>> } = {
   alphaBlocker: choice('Alpha blocker'),
   anticoagulant: choice('Anticoagulant'),
   previousVitrectomy: flag('Previous vitrectomy'),
+  siliconeOil: flag('Silicone oil in the eye'),
   intravitrealInjections: ['Intravitreal injections', withThousands],
   previousRefractiveSurgery: flag('Previous refractive surgery'),
   diabetes: choice('Diabetes'),

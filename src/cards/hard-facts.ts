@@ -91,6 +91,7 @@ export function hardFacts(plan: Plan): readonly string[] {
     ...when(facts.fuchsDystrophy?.value, WORDS.hardFacts.fuchs),
     ...when(facts.alphaBlocker && facts.alphaBlocker.value !== 'never', WORDS.hardFacts.alphaBlocker),
     ...when(facts.previousVitrectomy?.value, WORDS.hardFacts.vitrectomy),
+    ...when(facts.siliconeOil?.value, WORDS.hardFacts.siliconeOil),
     ...when(facts.previousRefractiveSurgery?.value, WORDS.hardFacts.refractiveSurgery),
     ...when(facts.canLieFlat && !facts.canLieFlat.value, WORDS.hardFacts.cannotLieFlat),
   ]

@@ -31,6 +31,7 @@ export const WORDS = {
     fuchs: 'Fuchs dystrophy',
     alphaBlocker: 'alpha blocker taken',
     vitrectomy: 'previous vitrectomy',
+    siliconeOil: 'silicone oil in the eye',
     refractiveSurgery: 'previous corneal refractive surgery',
     cannotLieFlat: 'cannot lie flat',
   },

@@ -154,6 +154,7 @@ export const caseSchema = z.strictObject({
   alphaBlocker: oneOf(['never', 'past', 'current']).optional(),
   anticoagulant: oneOf(['none', 'antiplatelet', 'warfarin', 'doac', 'other']).optional(),
   previousVitrectomy: yesNo.optional(),
+  siliconeOil: yesNo.optional(),
   intravitrealInjections: number(0, 200).optional(),
   previousRefractiveSurgery: yesNo.optional(),
   diabetes: oneOf(['none', 'diabetes', 'retinopathy']).optional(),

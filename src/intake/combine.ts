@@ -1,4 +1,5 @@
 import { DENSITY_BANDS, densityBand } from '../case/nuclear-density.js'
+import { SECOND_READING } from './read-again.js'
 import type { Fact, FactValue, Field, NucleusGrade, RefractionReading } from './reading.js'
 
 /** One statement with its source as typed, ready to be put together with others on the same fact. */
@@ -35,6 +36,13 @@ const GRAVEST_FIRST: Partial<Readonly<Record<Field, readonly string[]>>> = {
   anaesthesia: ['topical-intracameral', 'topical'],
 }
 
+/** A second reading this near the first is the same length, mm: common practice, no source. */
+const SAME_LENGTH_MM = 0.05
+
+const repeated = (facts: readonly SourcedFact[]): boolean =>
+  facts.some(({ assumed }) => assumed === SECOND_READING) &&
+  facts.every(({ value }) => Math.abs(Number(value) - Number(facts[0]?.value)) <= SAME_LENGTH_MM + 1e-9)
+
 /** The several statements on one fact, put together, or named as a contradiction. */
 export function combine(field: Field, facts: readonly SourcedFact[]): Combined {
   const [first] = facts
@@ -44,6 +52,7 @@ export function combine(field: Field, facts: readonly SourcedFact[]): Combined {
   if (field === 'diabetes') return diabetes(facts)
   if (values.length === 1) return settled(facts, first.value)
   if (field === 'refraction') return refraction(facts)
+  if (field === 'axialLengthMm' && repeated(facts)) return settled(facts, first.value, `read again as ${facts.at(-1)?.shown}`)
   if (field === 'acuity') return settled(facts, [...new Set(facts.map(({ value }) => String(value)))].join('; '))
   if (field === 'macula' && facts.every(({ value }) => value !== 'normal')) {
     return settled(

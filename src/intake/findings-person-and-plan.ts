@@ -47,7 +47,7 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
   yesNo(
     'siliconeOpticPlanned',
     'silicone optic planned',
-    forms('silicone optic | silicone lens | silicone iol | silicone | silicone optic planned'),
+    forms('silicone optic | silicone lens | silicone iol | silicone optic planned'),
   ),
   yesNo(
     'capsularRingPlanned',

@@ -27,6 +27,24 @@ export const RETINA_FINDINGS: readonly Finding[] = [
     ),
   ),
   {
+    field: 'siliconeOil',
+    label: 'silicone oil in the eye',
+    names: forms(
+      'silicone oil | silicon oil | oil in situ | silicone oil in situ | silicon oil in situ | oil filled | oil-filled | ' +
+        'silicone filled | silicone oil filled | silicone oil fill | oil fill | oil tamponade | silicone oil tamponade | ' +
+        'silicone oil in the eye | silicone oil eye',
+    ),
+    present: true,
+    absent: false,
+    answers: {
+      true: forms('still in | in place | in eye'),
+      false: forms('removed | out | already out | was removed | has been removed | taken out'),
+    },
+    phrases: {
+      false: forms('oil removed | oil out | oil already out | roso | after oil removal | post oil removal | oil removal done'),
+    },
+  },
+  {
     field: 'fundusView',
     label: 'fundus view',
     names: forms(
@@ -137,7 +155,9 @@ export const RETINA_FINDINGS: readonly Finding[] = [
       ),
       treated: forms(
         'treated tear | lasered tear | lasered lattice | treated lattice | previous retinopexy | retinopexy | ' +
-          'laser retinopexy | treated retinal tear',
+          'laser retinopexy | treated retinal tear | rd repair | rd repaired | repaired rd | rd surgery | rd op | ' +
+          'retinal detachment repair | retinal detachment repaired | repaired retinal detachment | ' +
+          'retinal detachment surgery | detachment repair | detachment repaired',
       ),
       detached: forms('retinal detachment | rd | detached retina | retina detached | retinal detachment present'),
     },

@@ -56,6 +56,14 @@ function sentenceStart(line: readonly Token[], mark: number, floor: number, isRe
   return from
 }
 
+/** "?right. AL 29.9": where a value begins the sentence after the question, the question ends before it. */
+function dataAfterStop(line: readonly Token[], from: number, isRead: (at: number) => boolean): number {
+  for (let at = from; at < line.length - 2; at += 1) {
+    if ((line[at]?.text === '.' || line[at]?.text === ';') && isRead(at + 1) && nameLength(line, at + 1) > 0) return at + 1
+  }
+  return line.length
+}
+
 /**
  * The questions of one line: from "?" or "Q:" at the start of a statement to the end of the line, or a sentence that ends in "?".
  * @param isRead whether some reader takes what stands at a token
@@ -75,8 +83,15 @@ export function questionsOn(line: readonly Token[], isRead: (at: number) => bool
       if (leads && nameLength(line, at + 1) > 0) continue
       if (leads) return [...found, { from: at, end: line.length, marked: true }]
       if (marksAFact(line, at, segment)) continue
-      if (segment === at && at + 1 < line.length && !isBreak(line[at + 1]))
-        return [...found, { from: at, end: line.length, marked: true }]
+      if (segment === at && at + 1 < line.length && !isBreak(line[at + 1])) {
+        const end = dataAfterStop(line, at + 1, isRead)
+        found.push({ from: at, end, marked: true })
+        if (end === line.length) return found
+        at = end - 1
+        floor = end
+        segment = end
+        continue
+      }
       if (segment < at) {
         const closing = line[at + 1]?.text === '"' ? 1 : 0
         found.push({ from: sentenceStart(line, at, floor, isRead), end: at + 1 + closing, marked: false })

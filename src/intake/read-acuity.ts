@@ -86,6 +86,9 @@ const decimalAt = (place: Place, offset: number): Found | undefined => {
   return value > 0 && value <= 2 ? { used: 1, shown: `${token.text.replace(',', '.')} decimal` } : undefined
 }
 
+/** Whether a fraction stands here that can only be an acuity: "6/9", "20/40". */
+export const acuityAt = (place: Place, offset: number): boolean => fractionAt(place, offset) !== undefined
+
 /** Visual acuity, with or without its name: "VA 6/60", "0.8 logMAR", "CF", "vision HM". */
 export const readAcuity: Reader = (place) => {
   const name = matchAt(ACUITY_NAMES, place.tokens, place.at)

@@ -1,5 +1,6 @@
 import type { Eye } from '../terms/eye.js'
 import { matchAt, phrases } from './phrases.js'
+import { acuityAt } from './read-acuity.js'
 import { KERATOMETRY_FORMS } from './read-keratometry.js'
 import { QUANTITY_FORMS } from './read-measurement.js'
 import { readPerson } from './read-person.js'
@@ -85,7 +86,8 @@ function opensMessage(place: Place, used: number): boolean {
   if (person?.facts?.some(({ field }) => field === 'ageYears') === true) return true
   if (place.at !== place.start || tokenAt(place, 0)?.line !== 1) return false
   const next = tokenAt(place, used)
-  if (next?.kind === 'number') return next.gap > 0 && !/^[+-]/.test(next.text)
+  // "RE 64 …" is an age; "RE 6/9 LE 6/36" and "RE 29.85 LE 30.40" say nothing of which is operated.
+  if (next?.kind === 'number') return next.gap > 0 && /^\d{2,3}$/.test(next.text) && !acuityAt(place, used)
   return next !== undefined && [',', ';', 'm', 'f', 'male', 'female', 'man', 'woman', 'aged', 'age'].includes(next.lower)
 }
 
@@ -95,8 +97,21 @@ function lettersOnly(place: Place): { readonly eye: Eye; readonly used: number }
   if (eye === undefined || token?.kind !== 'word') return undefined
   // A lone letter counts only beside what leaves nothing else: "operate R", "eye: L", "R phaco", "R: AL 24".
   const capital = token.text === token.text.toUpperCase()
-  const heads = capital && (tokenAt(place, 1)?.text === ':' || isMeasured(place, 1))
+  const heads = capital && (tokenAt(place, 1)?.text === ':' || isMeasured(place, 1) || acuityAt(place, 1))
   return heads || saidBefore(place) || saidAfter(place, 1) ? { eye, used: 1 } : undefined
+}
+
+/** What is said of an eye that nobody operates for cataract: after it, the other eye is meant. */
+const GONE = new Set(['enucleated', 'eviscerated', 'prosthetic', 'prosthesis', 'phthisical', 'npl', 'nlp'])
+
+/** "L lost to RD 2011", "right enucleated": the eye that is gone is the fellow eye. "L lost vision" may be the one to operate. */
+function isGone(place: Place, used: number): boolean {
+  const next = tokenAt(place, used)?.lower ?? ''
+  if (GONE.has(next)) return true
+  const after = tokenAt(place, used + 1)
+  return (
+    next === 'lost' && (['to', 'from', 'in', 'after'].includes(after?.lower ?? '') || /^(19|20)\d\d$/.test(after?.text ?? ''))
+  )
 }
 
 /** "re" and "le" in small letters are also words; they count where a value or an end follows. */
@@ -131,6 +146,8 @@ export const readEye: Reader = (place) => {
   const match = matchAt(EYE_FORMS, place.tokens, place.at)
   const eye = match?.value ?? single?.eye
   let used = match?.used ?? single?.used ?? 0
+  const letter = match === undefined && /^[RL]$/.test(tokenAt(place, 0)?.text ?? '') ? 1 : used
+  if (letter > 0 && isGone(place, letter)) return { used: letter, eye: { side: 'fellow', operated: false, heading: false } }
   if (eye === undefined || used === 0 || place.at + used > place.end) return undefined
   // "LT" is the lens thickness; it is an eye only where the word follows.
   if (match !== undefined && isAWord(place, used)) return undefined

@@ -100,6 +100,8 @@ function before(place: Place): Reading | undefined {
   return inThePast(phrase.value.finding, textOf(place, 0, used), used)
 }
 
+const PLANNED: ReadonlySet<string> = new Set(['toricPlanned', 'multifocalPlanned', 'siliconeOpticPlanned', 'capsularRingPlanned'])
+
 /** A finding from the tables: present, absent, unknown, doubtful or past. */
 export const readFinding: Reader = (place) => {
   const whole = phraseAt(place, 0)
@@ -118,6 +120,8 @@ export const readFinding: Reader = (place) => {
   const past = before(place)
   if (past !== undefined) return past
   const reading = named(place)
+  // What lies in the fellow eye is not planned for this one; the words are kept.
+  if (place.side === 'fellow' && reading?.facts?.some(({ field }) => PLANNED.has(field)) === true) return undefined
   return reading === undefined || !afterNegatedComma(place) ? reading : { ...reading, facts: (reading.facts ?? []).map(withNote) }
 }
 

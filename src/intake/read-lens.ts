@@ -97,6 +97,10 @@ export const readConstant: Reader = (place) => {
   else used += bridge(place, used)
   const token = tokenAt(place, used)
   if (token?.kind !== 'number') return undefined
+  if (tokenAt(place, 0)?.lower === 'sf' && used === match.used && token.text === '6') {
+    const kept = 'a gas, not a surgeon factor; kept as written'
+    return { used: used + 1, facts: [fact('note', 'gas', '', 'SF6', kept)] }
+  }
   const value = numberOf(token) * (isSigned && constant.low < 0 ? -1 : 1)
   const bareLetter = match.used === 1 && tokenAt(place, 0)?.lower === 'a'
   if (value >= constant.low && value <= constant.high) {

@@ -65,9 +65,10 @@ function qualifier(place: Place, offset: number, name: QuantityName): Qualified 
     return place.tokens[at + used]?.text === ')' ? used + 2 : 0
   }
   if (name === 'axialLengthMm') {
-    const method = matchAt(METHOD_FORMS, place.tokens, at)
-    const used = method === undefined ? 0 : closed(method.used)
-    if (method !== undefined && used > 0 && !isDenied(place.tokens[at + method.used]))
+    const by = ['by', 'on', 'via', 'with'].includes(place.tokens[at]?.lower ?? '') ? 1 : 0
+    const method = matchAt(METHOD_FORMS, place.tokens, at + by)
+    const used = method === undefined ? 0 : closed(by + method.used)
+    if (method !== undefined && used > 0 && !isDenied(place.tokens[at + by + method.used]))
       return { used, facts: [methodFact(method.value)] }
   }
   if (name === 'anteriorChamberDepthMm') {

@@ -4,6 +4,7 @@ import type { Gathered } from './gathered.js'
 import { isConnecting } from './ignorable.js'
 import { matchAt } from './phrases.js'
 import { ACUITY_NAMES, readAcuity } from './read-acuity.js'
+import { readAgain, readLensInPlace } from './read-again.js'
 import { readBareIncision, readClotting, readShortForm } from './read-alone.js'
 import { readBiometryDate, readSurgeryDate } from './read-dates.js'
 import { EYE_FORMS, readBothEyes, readEye, readFellow } from './read-eye.js'
@@ -14,8 +15,9 @@ import { QUANTITY_FORMS, readMeasurement, readMeasurementAfter, readMethod } fro
 import { readNucleus } from './read-nucleus.js'
 import { readPerson } from './read-person.js'
 import { readPredictionError } from './read-prediction-error.js'
-import { REFRACTION_FORMS, readBareRefraction, readRefraction, readTarget } from './read-refraction.js'
+import { REFRACTION_FORMS, readBareRefraction, readRefraction } from './read-refraction.js'
 import { readSurgeon } from './read-surgery.js'
+import { readTarget } from './read-target.js'
 import type { Field, Place, Reader, Reading, Side } from './reading.js'
 import { closeBracket, inScope, mention, type Scope, separate, sideNow } from './scope.js'
 import type { Token } from './tokens.js'
@@ -38,6 +40,8 @@ export const readersFor = ({ lensLabels }: Setting): readonly Reader[] => [
   readConstant,
   readIndex,
   readKeratometry,
+  readAgain,
+  readLensInPlace,
   readMeasurement,
   readPredictionError,
   readTarget,

@@ -14,8 +14,9 @@ import { DILATED_FORMS, ORIGIN_FORMS, QUANTITY_FORMS, QUANTITY_FORMS_AFTER } fro
 import { COLOUR_PHRASES, NUCLEUS_WORDS, SCALE_PHRASES } from './read-nucleus.js'
 import { AGE_NAMES, AGE_WORDS, SEX_FORMS, SEX_NAMES } from './read-person.js'
 import { PREDICTION_ERROR_FORMS } from './read-prediction-error.js'
-import { PLANO_FORMS, REFRACTION_FORMS, TARGET_FORMS } from './read-refraction.js'
+import { PLANO_FORMS, REFRACTION_FORMS } from './read-refraction.js'
 import { GRADE_FORMS, SUPERVISED, SURGEON_NAMES } from './read-surgery.js'
+import { TARGET_FORMS } from './read-target.js'
 import { UNIT_FORMS } from './units-written.js'
 
 const TABLES: readonly Phrases<unknown>[] = [

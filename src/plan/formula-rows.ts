@@ -31,10 +31,20 @@ export interface EyeForLens {
   readonly target: Dioptres
   /** The cornea had refractive surgery: keratometry no longer says what these formulas take it to say. */
   readonly operatedCornea: boolean
+  /** The vitreous is replaced by oil: neither the measured length nor the optics are those that these formulas take. */
+  readonly oilFilled: boolean
 }
 
-export const OPERATED_CORNEA =
+const OPERATED_CORNEA =
   'the cornea had refractive surgery, and these formulas read standard keratometry: use a method made for operated corneas'
+const OIL_FILLED =
+  'the eye holds silicone oil: a length not taken in its setting for oil is wrong, and with oil left in the eye ends dioptres more hyperopic than these formulas say (common teaching, no source): settle oil and lens with the retina surgeon'
+
+/** Why no formula here may choose a lens for this eye; undefined when they may. */
+export function unfitForFormulas({ operatedCornea, oilFilled }: EyeForLens): string | undefined {
+  if (oilFilled) return OIL_FILLED
+  return operatedCornea ? OPERATED_CORNEA : undefined
+}
 
 const KIND_OF_METHOD = {
   optical: 'group-index',
@@ -60,6 +70,7 @@ export function eyeForLens(known: Case, targetRefractionD: number): EyeForLens |
     lengthKind: method === undefined ? 'group-index' : KIND_OF_METHOD[method],
     target: dioptres(targetRefractionD),
     operatedCornea: known.previousRefractiveSurgery?.value === true,
+    oilFilled: known.siliconeOil?.value === true,
   }
 }
 
@@ -82,7 +93,7 @@ function evaluateRow(
   const powerForTarget = evaluation.powerFor(eye.target)
   const bounds = powerBounds(evaluation.axialLengthUsed, eye.keratometry, eye.target)
   const impossible = bounds.kind === 'computed' ? impossibleIn(bounds.value, powerForTarget) : undefined
-  const setAside = evaluation.setAside ?? mixed ?? (eye.operatedCornea ? OPERATED_CORNEA : impossible)
+  const setAside = evaluation.setAside ?? mixed ?? unfitForFormulas(eye) ?? impossible
   return {
     formula,
     adjustment,

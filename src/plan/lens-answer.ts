@@ -6,8 +6,8 @@ import {
   type EyeForLens,
   evaluateRows,
   mixedModality,
-  OPERATED_CORNEA,
   type RowsWanted,
+  unfitForFormulas,
 } from './formula-rows.js'
 import { type Basis, basisOf, lowestOnMyopicSide, rangeOf } from './lens-choice.js'
 import type { LensSource } from './lens-source.js'
@@ -88,7 +88,8 @@ function whyNone(
 ): string {
   const mixed = mixedModality(eye, source)
   if (mixed) return `No lens is recommended: ${mixed}.`
-  if (eye.operatedCornea) return `No lens is recommended: ${OPERATED_CORNEA}.`
+  const unfit = unfitForFormulas(eye)
+  if (unfit) return `No lens is recommended: ${unfit}.`
   if (basis.rows.length === 0) return 'No lens is recommended: every formula is set aside for this eye; see why in each row.'
   const asked = rangeOf(
     basis.rows.flatMap(({ powerForTarget }) => (powerForTarget === undefined ? [] : [powerForTarget as number])),

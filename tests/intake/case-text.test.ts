@@ -171,6 +171,7 @@ const fields = {
   familyRetinalDetachment: yesNo,
   pseudoexfoliation: yesNo,
   previousVitrectomy: yesNo,
+  siliconeOil: yesNo,
   previousRefractiveSurgery: yesNo,
   glaucoma: yesNo,
   steroidResponder: yesNo,

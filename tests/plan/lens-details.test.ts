@@ -102,6 +102,16 @@ describe('rows that optics forbid', () => {
     expect(row?.powerForTargetD).not.toBeNull()
   })
 
+  it('an eye filled with oil gets no lens, and no row counts', () => {
+    const plan = lensPlan(longBrownEye({ siliconeOil: said(true) }), undefined)
+    expect(plan.recommended).toBeUndefined()
+    expect(plan.noRecommendation).toMatch(/settle oil and lens with the retina surgeon/)
+    expect(plan.formulas.every(({ counts }) => !counts)).toBe(true)
+    expect(lensPlan(longBrownEye({ siliconeOil: said(false) }), undefined).recommended).toEqual(
+      lensPlan(longBrownEye(), undefined).recommended,
+    )
+  })
+
   it('are all set aside on a cornea that had refractive surgery', () => {
     const plan = lensPlan(longBrownEye({ previousRefractiveSurgery: said(true) }), undefined)
     expect(plan.recommended).toBeUndefined()
