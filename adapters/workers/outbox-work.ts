@@ -1,10 +1,10 @@
-import { createHash } from 'node:crypto'
 import type { Card } from '../../src/cards/card.js'
 import { notPostedNotice, notUpdatedNotice, possiblyPostedNotice } from '../../src/desk/notices.js'
 import type { Outbound, Posting } from '../../src/desk/ports.js'
 import type { OutgoingAnswer, OutgoingPart, Settled } from '../../src/desk/store.js'
 import { sendNote } from './send-note.js'
-import { called, LOOK_AFTER_MS, type OutboxParts, queuedAgain } from './settling.js'
+import { called, fingerprint, LOOK_AFTER_MS, type OutboxParts, queuedAgain } from './settling.js'
+import { replaceSurplus } from './surplus-part.js'
 import { between, later } from './times.js'
 
 /** An answer that could not be given within this time helps nobody any more. */
@@ -60,11 +60,11 @@ async function sendPart(parts: OutboxParts, outgoing: OutgoingPart): Promise<boo
     await settleBack(parts, outgoing, { state: 'queued', retryAt, because: 'its card could not be made' })
     return false
   }
-  if (card === undefined || outgoing.part >= count) {
-    // A card that needs fewer messages than before leaves the last ones as they stand.
+  if (card === undefined) {
     await outbox.settle(outgoing.seq, { state: 'sent', desired: outgoing.desired }, clock.now())
     return false
   }
+  if (outgoing.part >= count && outgoing.step !== 'look') return replaceSurplus(parts, outgoing, card)
   const posting: Posting = {
     place: outgoing.place,
     card,
@@ -72,8 +72,7 @@ async function sendPart(parts: OutboxParts, outgoing: OutgoingPart): Promise<boo
     mark: outgoing.mark,
     ...(outgoing.root === undefined ? {} : { root: outgoing.root }),
   }
-  const content = sender.contentOf?.(card, outgoing.part)
-  const shows = content === undefined ? undefined : createHash('sha256').update(content).digest('base64url')
+  const shows = fingerprint(sender.contentOf?.(card, outgoing.part))
 
   if (outgoing.step === 'look') return look(parts, outgoing, posting)
   if (outgoing.step === 'post') return post(parts, outgoing, posting, count, shows)

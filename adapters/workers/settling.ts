@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import type { BaseLogger } from 'pino'
 import type { Card } from '../../src/cards/card.js'
 import type { Place } from '../../src/consult/people.js'
@@ -32,6 +33,10 @@ export function queuedAgain(
   const wait = RETRY_AFTER_MS[Math.min(attempts, RETRY_AFTER_MS.length - 1)] ?? 0
   return { state: 'queued', retryAt: later(clock.now(), Math.max(wait, retryAfterMs)), because }
 }
+
+/** What tells whether a message would say the same as before; undefined where its sender does not say. */
+export const fingerprint = (content: string | undefined): string | undefined =>
+  content === undefined ? undefined : createHash('sha256').update(content).digest('base64url')
 
 /** A sender that throws leaves it open whether the platform was reached. */
 export async function called({ log }: OutboxParts, call: () => Promise<SendOutcome>): Promise<SendOutcome> {

@@ -30,6 +30,10 @@ export const shortCard = (title: string, summary: string, first: readonly Block[
   ...rest,
 })
 
+/** In place of a message that a card no longer needs since it has become shorter. */
+export const replacedPartCard = (title: string): Card =>
+  shortCard(WORDS.replacedTitle(title), WORDS.replacedSummary(title), [{ kind: 'line', text: WORDS.replaced, weight: 'quiet' }])
+
 /** Says that a message was not taken in, which kinds of identifier stood where, and what to do. Repeats none of it. */
 export const identifiersCard = (found: readonly IdentifierFound[]): Card =>
   shortCard(WORDS.identifiersTitle, WORDS.identifiersSummary, [

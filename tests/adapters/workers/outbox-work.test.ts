@@ -68,7 +68,43 @@ describe('a card', () => {
         .filter(({ what }) => what === 'update')
         .map(({ part }) => part)
         .toSorted(),
-    ).toEqual([0, 0, 0, 1])
+      // once more for the part that is not needed for a while
+    ).toEqual([0, 0, 0, 0, 1])
+  })
+
+  it('that needs fewer messages says so in those left over, once, and never posts for it', async () => {
+    const { bringAbout, cards, calls, sender, show } = await outboxBench(store, {
+      parts: 3,
+      contentOf: ({ summary }, part) => `${summary} ${part}`,
+    })
+    await bringAbout({ outbound: [card('MARSH-7')] })
+    await cards()
+    sender.partsOf = () => 1
+    for (const words of ['answered', 'decided']) {
+      show(words)
+      await bringAbout({ outbound: [card('MARSH-7')] })
+      await cards()
+    }
+    const replaced = 'Soundings: a part was replaced.'
+    expect(calls.slice(3)).toEqual([
+      { what: 'update', part: 0, message: 'm1', words: 'MARSH-7 answered' },
+      { what: 'update', part: 0, root: 'm1', message: 'm2', words: replaced },
+      { what: 'update', part: 0, root: 'm1', message: 'm3', words: replaced },
+      { what: 'update', part: 0, message: 'm1', words: 'MARSH-7 decided' },
+    ])
+  })
+
+  it('leaves alone a part no longer needed that somebody has taken away, and tells nobody', async () => {
+    const { bringAbout, cards, calls, laidOut, sender, answers } = await outboxBench(store, { parts: 2 })
+    await bringAbout({ outbound: [card('MARSH-7')] })
+    await cards()
+    sender.partsOf = () => 1
+    laidOut.push({ outcome: 'sent', message: 'm1' }, { outcome: 'refused', because: 'the message is gone' })
+    await bringAbout({ outbound: [card('MARSH-7')] })
+    await cards()
+    await answers()
+    expect(calls.map(({ what }) => what)).toEqual(['post', 'post', 'update', 'update'])
+    expect(await store.view.cardStanding('MARSH-7')).toBe('posted')
   })
 
   it('that was certainly not sent is tried again, not before the platform allows', async () => {
