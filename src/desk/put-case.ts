@@ -7,7 +7,8 @@ import { NOT_ASKED } from '../consult/consult.js'
 import { decide, isRefusal, refusalWords } from '../consult/decide.js'
 import type { Asking } from '../consult/events.js'
 import type { Place } from '../consult/people.js'
-import { contentHash as fingerprint } from '../plan/content-hash.js'
+import { contentHash as shortHash } from '../plan/content-hash.js'
+import type { Plan } from '../plan/plan.js'
 import { contentHash } from '../trail/chain.js'
 import { searchWords } from '../trail/words.js'
 import type { DeskDeps } from './deps.js'
@@ -18,6 +19,19 @@ import { answerWith, note, only, refuse, standing } from './replies.js'
 import { isPersonal } from './rooms.js'
 import { type DeskView, type Draft, type DraftAsking, type Effects, type KeptDraft, NO_EFFECTS } from './store.js'
 import { untold } from './whom.js'
+
+/**
+ * Tells a plan from any other that might be made of the same case. Its versions stand for all words and coefficients, so that
+ * only they and what was computed need be looked at, a fifth of the whole.
+ */
+const fingerprint = ({ versions, lens, risks, surgery, precautions, tensions }: Plan): string =>
+  shortHash([
+    versions,
+    lens,
+    [...risks, ...surgery].map(({ words }) => words),
+    precautions.map(({ id, finding }) => `${id} ${finding}`),
+    tensions.map(({ id }) => id),
+  ])
 
 const OUTDATED = 'This preview was made by an earlier version of Soundings. Send the case again for a new one.'
 
