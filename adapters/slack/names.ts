@@ -1,9 +1,10 @@
 import type { WebClient } from '@slack/web-api'
+import { keptAnswers } from '../../src/desk/kept-answers.js'
 
 export interface NameBook {
   /** The display name, or undefined if Slack does not give it in time. Never throws. */
   nameOf(userId: string): Promise<string | undefined>
-  /** The one person who goes by this name, among those heard of since the start. */
+  /** The one person of the workspace who goes by this name. */
   idOf(name: string): Promise<string | undefined>
 }
 
@@ -16,6 +17,7 @@ const MOST_NAMES = 5_000
  * before it is stored, so a slow answer is given up after `patienceMs`; the answer still counts for the next time.
  */
 export function nameBook(client: WebClient, now: () => number, patienceMs = 700): NameBook {
+  const listed = keptAnswers<ReadonlyMap<string, string> | undefined>(now, (list) => list !== undefined)
   const known = new Map<string, { readonly name: Promise<string | undefined>; until: number }>()
 
   function ask(userId: string): Promise<string | undefined> {
@@ -39,7 +41,8 @@ export function nameBook(client: WebClient, now: () => number, patienceMs = 700)
       const wanted = name.replace(/^@/, '').trim().toLowerCase()
       const named = await Promise.all([...known].map(async ([id, entry]) => ({ id, name: (await entry.name)?.toLowerCase() })))
       const [only, ...others] = named.filter((one) => one.name === wanted)
-      return others.length === 0 ? only?.id : undefined
+      if (only !== undefined) return others.length === 0 ? only.id : undefined
+      return (await listed('', () => everybody(client)))?.get(wanted)
     },
   }
 }
@@ -52,6 +55,33 @@ async function asked(client: WebClient, userId: string): Promise<string | undefi
   } catch {
     return undefined
   }
+}
+
+const PAGE = 200
+const MOST_PAGES = 25
+
+/** Everybody's id by their name, but for names that several share. A workspace larger than 5,000 people is not gone through. */
+async function everybody(client: WebClient): Promise<ReadonlyMap<string, string> | undefined> {
+  const ids = new Map<string, string | undefined>()
+  let cursor: string | undefined
+  try {
+    for (let page = 0; page < MOST_PAGES; page += 1) {
+      const answer = await client.users.list({ limit: PAGE, ...(cursor === undefined ? {} : { cursor }) })
+      for (const { id, deleted, is_bot, profile, real_name } of answer.members ?? []) {
+        if (id === undefined || deleted === true || is_bot === true) continue
+        for (const name of new Set([profile?.display_name, profile?.real_name ?? real_name])) {
+          if (!name) continue
+          const key = name.toLowerCase()
+          ids.set(key, ids.has(key) && ids.get(key) !== id ? undefined : id)
+        }
+      }
+      cursor = answer.response_metadata?.next_cursor || undefined
+      if (cursor === undefined) return new Map([...ids].flatMap(([name, id]) => (id === undefined ? [] : [[name, id] as const])))
+    }
+  } catch {
+    return undefined
+  }
+  return undefined
 }
 
 function afterMs(ms: number): Promise<undefined> {

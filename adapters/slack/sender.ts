@@ -4,13 +4,14 @@ import type { SlackMessage } from '../../src/views/slack-blocks.js'
 import { answerWith } from './answer.js'
 import { type CardMessage, cardMessages } from './card-messages.js'
 import { type ChannelQueue, channelQueue, type Timing } from './channel-queue.js'
+import { directRooms, linkedMessages } from './direct.js'
 import { lookFor, MARK_EVENT } from './look-for.js'
 import type { NameBook } from './names.js'
 import { noteMessages } from './note-messages.js'
 import type { Pictures } from './pictures.js'
 import type { ResponseUrls } from './response-url.js'
 import { outcomeOfFailure, PAUSE } from './send-outcome.js'
-import type { Bot } from './translation.js'
+import { type Bot, personId } from './translation.js'
 
 export interface SenderParts {
   readonly client: WebClient
@@ -31,6 +32,7 @@ export interface SlackSender extends Sender {
 export function slackSender(parts: SenderParts): SlackSender {
   const { client } = parts
   const queue = channelQueue(parts.timing)
+  const directRoom = directRooms(client)
 
   /** One message of a card, with its picture where Slack takes it, else with the picture's numbers in words. */
   async function showing(posting: Posting, call: (message: SlackMessage) => Promise<Answered>): Promise<SendOutcome> {
@@ -49,13 +51,21 @@ export function slackSender(parts: SenderParts): SlackSender {
   async function postNote(posting: Posting, mentions: readonly string[]): Promise<SendOutcome> {
     const thread = threadFor(posting)
     if (thread === undefined) return { outcome: 'not-sent', retryAfterMs: 2_000, because: 'its thread is not there yet' }
-    const { channel } = posting.place
     const messages = await noteMessages(posting.card, posting.place.workspace, mentions, parts.names)
+    return inOrder(posting.place.channel, messages, posting.mark, { thread_ts: thread })
+  }
+
+  async function inOrder(
+    channel: string,
+    messages: readonly SlackMessage[],
+    sign: string,
+    thread: { readonly thread_ts?: string },
+  ): Promise<SendOutcome> {
     let first: SendOutcome = { outcome: 'refused', because: 'there is nothing to say' }
     for (const [index, message] of messages.entries()) {
-      const mark = index === 0 ? { metadata: marked(posting) } : {}
+      const mark = index === 0 ? { metadata: marked({ mark: sign }) } : {}
       const outcome = await spaced(queue, channel, () =>
-        client.chat.postMessage({ channel, thread_ts: thread, ...content(message), ...mark }),
+        client.chat.postMessage({ channel, ...thread, ...content(message), ...mark }),
       )
       if (index === 0) first = outcome
       if (outcome.outcome === 'sent') continue
@@ -110,6 +120,25 @@ export function slackSender(parts: SenderParts): SlackSender {
         outbound,
       ),
 
+    async direct(message) {
+      const room = await directRoom(message)
+      if (!('channel' in room)) return room
+      return inOrder(room.channel, await linkedMessages(client, message), message.mark, {})
+    },
+
+    async lookForDirect(message, since) {
+      const room = await directRoom(message)
+      if (!('channel' in room)) return room.outcome === 'refused' ? 'not-found' : 'cannot-look'
+      const { card, mark } = message
+      const place = { platform: 'slack', workspace: message.place.workspace, channel: room.channel } as const
+      return lookFor(client, parts.bot, { place, card, part: 0, mark }, undefined, since)
+    },
+
+    async personNamed(name, { workspace }) {
+      const user = await parts.names.idOf(name)
+      return user === undefined ? undefined : personId(workspace, user)
+    },
+
     idle: () => queue.idle(),
   }
 }
@@ -119,7 +148,7 @@ function threadFor(posting: Posting): string | undefined {
   return posting.place.thread ?? (posting.part > 0 || posting.note !== undefined ? posting.root : undefined)
 }
 
-const marked = ({ mark }: Posting) => ({ event_type: MARK_EVENT, event_payload: { mark } })
+const marked = ({ mark }: Pick<Posting, 'mark'>) => ({ event_type: MARK_EVENT, event_payload: { mark } })
 
 /** Links are not unfolded: a card is read as it was written. */
 function content(message: SlackMessage) {

@@ -119,10 +119,10 @@ async function inOrder(
 }
 
 /** Making a chat that is there already gives the same one, so nothing of it need be kept over a restart. */
-async function personalChat(
-  { chats }: AnswerParts,
+export async function personalChat(
+  { chats }: Pick<AnswerParts, 'chats'>,
   connector: Connector,
-  { tenant, user }: Handle,
+  { tenant, user }: Pick<Handle, 'tenant' | 'user'>,
 ): Promise<{ readonly conversation: string } | Exclude<SendOutcome, { outcome: 'sent' }>> {
   const key = `${tenant} ${user}`
   const known = chats.get(key)

@@ -5,6 +5,7 @@ import { type AnswerParts, answerWith, outcomeOf } from './answer.js'
 import type { Connector, OutgoingActivity } from './bot-service.js'
 import { cardMessages } from './card-messages.js'
 import type { ConversationBook } from './conversations.js'
+import { sendDirect } from './direct.js'
 import { type PictureParts, withPicture } from './inline-picture.js'
 import { withMentions } from './mentions.js'
 import { activityOf } from './teams-message.js'
@@ -14,6 +15,8 @@ export interface SenderParts extends Omit<AnswerParts, 'chats'>, PictureParts {
   readonly conversations: ConversationBook
   /** The name of somebody, by our id, for mentioning them. */
   readonly nameOf: (id: string) => Promise<string | undefined>
+  /** Our id of the one person who goes by this name, among those heard of since the start. */
+  readonly idOf: (name: string) => string | undefined
 }
 
 type Call = (
@@ -50,6 +53,9 @@ export function teamsSender(parts: SenderParts, chats = new Map<string, string>(
     lookFor: async () => 'cannot-look',
 
     answer: (outbound) => answerWith({ ...parts, chats }, outbound),
+    direct: (message) => sendDirect({ ...parts, chats }, message),
+    lookForDirect: async () => 'cannot-look',
+    personNamed: async (name) => parts.idOf(name),
   }
 }
 

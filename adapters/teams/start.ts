@@ -85,6 +85,7 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
     {
       ...speaking,
       nameOf: async (id) => names.get(id) ?? (await deps.nameOf?.(id)),
+      idOf: (name) => onlyNamed(names, name),
       ...(deps.pngOf === undefined ? {} : { pngOf: deps.pngOf }),
     },
     chats,
@@ -166,6 +167,13 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
       while (underWay.size > 0) await Promise.allSettled([...underWay])
     },
   }
+}
+
+/** Two of one name are no answer. */
+function onlyNamed(names: ReadonlyMap<string, string>, name: string): string | undefined {
+  const wanted = name.replace(/^@/, '').trim().toLowerCase()
+  const [only, ...others] = [...names].filter(([, one]) => one.toLowerCase() === wanted)
+  return others.length === 0 ? only?.[0] : undefined
 }
 
 /** A status and no words: what went wrong here is nobody's business there. */

@@ -1,5 +1,6 @@
 import type { BaseLogger } from 'pino'
 import { fold } from '../../src/consult/consult.js'
+import type { Place } from '../../src/consult/people.js'
 import { type PersonTime, recipientsOfAny, remindersOf } from '../../src/consult/reminders.js'
 import type { Clock, Delivery } from '../../src/desk/ports.js'
 import { SOUNDINGS } from '../../src/desk/remind.js'
@@ -13,6 +14,8 @@ export interface ReminderParts {
   /** Keeps a reminder as a delivery like any other: durably, and once a key. */
   readonly accept: (delivery: Delivery) => Promise<unknown>
   readonly department: DepartmentTime
+  /** Our id of somebody named in words, where the chat of that place knows them. */
+  readonly personNamed?: (name: string, place: Place) => Promise<string | undefined>
   readonly clock: Clock
   readonly log: Pick<BaseLogger, 'error'>
 }
@@ -20,6 +23,8 @@ export interface ReminderParts {
 const AT_ONCE = 20
 /** A reminder that was put into the inbox changes its consult, which is looked at again for that; this is for when it does not. */
 const LOOK_AGAIN_MS = 60 * 60 * 1000
+
+const OUR_ID = /^(?:slack|teams|web):/
 
 /**
  * Looks at the consults that are due for a look and puts what fell due into the inbox. The key names the consult, the kind
@@ -43,12 +48,19 @@ export function remindNext(parts: ReminderParts): () => Promise<boolean> {
   }
 }
 
-async function lookAt({ reminding, view, accept, department, clock }: ReminderParts, ref: string, now: string): Promise<void> {
+async function lookAt(
+  { reminding, view, accept, department, personNamed, clock }: ReminderParts,
+  ref: string,
+  now: string,
+): Promise<void> {
   const events = await view.events(ref)
   const consult = fold(events)
   if (consult.status === 'not-asked') return reminding.lookNext(ref, events.length, undefined)
   const times = new Map<string, PersonTime>()
-  for (const person of recipientsOfAny(consult)) times.set(person, timeOf(await view.settings(person), department, now))
+  for (const person of recipientsOfAny(consult)) {
+    const id = OUR_ID.test(person) ? person : await personNamed?.(person, consult.place)
+    times.set(person, { ...timeOf(await view.settings(id ?? person), department, now), ...(id === undefined ? {} : { id }) })
+  }
   const standard = timeOf(undefined, department, now)
   const { due, lookAt } = remindersOf(consult, (person) => times.get(person) ?? standard, now)
   for (const { kind, to } of due) {

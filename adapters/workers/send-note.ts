@@ -1,4 +1,4 @@
-import type { Posting } from '../../src/desk/ports.js'
+import type { DirectMessage, SendOutcome } from '../../src/desk/ports.js'
 import type { OutgoingNote } from '../../src/desk/store.js'
 import { called, LOOK_AFTER_MS, type OutboxParts, queuedAgain } from './settling.js'
 import { later } from './times.js'
@@ -7,25 +7,29 @@ import { later } from './times.js'
 const CARD_FIRST_MS = 5_000
 
 /**
- * Posts a note in the thread of a consult's card, once. A post of unknown fate is looked for where the chat can be asked,
- * and never repeated: a reminder that stands there twice does more harm than one that is missing.
+ * Says a note once: to the one person it is for where there is a way to them, else in the thread of a consult's card. A
+ * note of unknown fate is looked for where the chat can be asked, and never repeated: a reminder that stands there twice
+ * does more harm than one that is missing.
  * @returns whether the platform was called, so that the channel rests
  */
 export async function sendNote(parts: OutboxParts, outgoing: OutgoingNote): Promise<boolean> {
   const { outbox, clock, sender, log } = parts
   const { seq, outbound, root, mark } = outgoing
-  if (root === undefined) {
-    const because = 'the card that it belongs under is not posted yet'
-    await outbox.settle(seq, { state: 'queued', retryAt: later(clock.now(), CARD_FIRST_MS), because }, clock.now())
-    return false
-  }
-  const { place, card, mentions = [] } = outbound
-  const posting: Posting = { place, card, part: 0, root, mark, note: { mentions } }
-  if (outgoing.step === 'look') return look(parts, outgoing, posting)
+  const message = directMessage(outgoing)
+  const alone = message === undefined ? undefined : sender.direct?.bind(sender, message)
+  if (outgoing.step === 'look') return look(parts, outgoing)
+  if (root === undefined && alone === undefined) return waitForCard(parts, seq)
 
   const startedAt = clock.now()
   await outbox.begin(seq, startedAt)
-  const outcome = await called(parts, () => sender.post(posting))
+  const { place, card, mentions = [] } = outbound
+  const inThread = (): Promise<SendOutcome> =>
+    root === undefined ? Promise.resolve(NO_CARD) : sender.post({ place, card, part: 0, root, mark, note: { mentions } })
+  const outcome = await called(parts, async () => {
+    const said = await alone?.()
+    // no way to this person, for certain: they are told in the thread, where others read it too
+    return said === undefined || said.outcome === 'refused' ? inThread() : said
+  })
   switch (outcome.outcome) {
     case 'sent':
       await outbox.settle(seq, { state: 'sent', message: outcome.message }, clock.now())
@@ -47,19 +51,50 @@ export async function sendNote(parts: OutboxParts, outgoing: OutgoingNote): Prom
   }
 }
 
-async function look(parts: OutboxParts, outgoing: OutgoingNote, posting: Posting): Promise<boolean> {
-  const { outbox, clock, sender, log } = parts
+const NO_CARD = {
+  outcome: 'not-sent',
+  retryAfterMs: CARD_FIRST_MS,
+  because: 'the card that it belongs under is not posted yet',
+} as const satisfies SendOutcome
+
+async function waitForCard({ outbox, clock }: OutboxParts, seq: number): Promise<boolean> {
+  await outbox.settle(seq, { state: 'queued', retryAt: later(clock.now(), CARD_FIRST_MS), because: NO_CARD.because }, clock.now())
+  return false
+}
+
+function directMessage({ outbound, root, mark }: OutgoingNote): DirectMessage | undefined {
+  const { direct, ref, place } = outbound
+  return direct && { ...direct, ref, place, mark, ...(root === undefined ? {} : { root }) }
+}
+
+/** Where the note may stand: with the person alone, or in the thread. */
+async function found(
+  { sender }: OutboxParts,
+  outgoing: OutgoingNote,
+  since: string,
+): ReturnType<OutboxParts['sender']['lookFor']> {
+  const { outbound, root, mark } = outgoing
+  const { place, card, mentions = [] } = outbound
+  const message = directMessage(outgoing)
+  const alone = message === undefined ? 'not-found' : await (sender.lookForDirect?.(message, since) ?? 'not-found')
+  if (typeof alone === 'object' || root === undefined) return alone
+  const inThread = await sender.lookFor({ place, card, part: 0, root, mark, note: { mentions } }, since)
+  return typeof inThread === 'object' || alone === 'not-found' ? inThread : alone
+}
+
+async function look(parts: OutboxParts, outgoing: OutgoingNote): Promise<boolean> {
+  const { outbox, clock, log } = parts
   const { seq, outbound } = outgoing
   const startedAt = outgoing.startedAt ?? clock.now()
-  const found = await sender.lookFor(posting, startedAt).catch((error: unknown) => {
+  const there = await found(parts, outgoing, startedAt).catch((error: unknown) => {
     log.warn({ err: error, consult: outbound.ref }, 'looking for a note failed')
     return 'not-found' as const
   })
-  if (typeof found === 'object') {
-    await outbox.settle(seq, { state: 'sent', message: found.found }, clock.now())
+  if (typeof there === 'object') {
+    await outbox.settle(seq, { state: 'sent', message: there.found }, clock.now())
     return true
   }
-  const next = found === 'cannot-look' ? undefined : LOOK_AFTER_MS[outgoing.looks + 1]
+  const next = there === 'cannot-look' ? undefined : LOOK_AFTER_MS[outgoing.looks + 1]
   const because = 'the platform did not confirm it'
   if (next === undefined) {
     log.warn({ consult: outbound.ref }, 'a note was possibly posted')

@@ -101,7 +101,7 @@ export function startWorkers(parts: WorkersParts): Workers {
 const REMINDERS_EVERY_MS = 30_000
 
 function startReminders(
-  { store, department, clock, log }: WorkersParts,
+  { store, senders, department, clock, log }: WorkersParts,
   wake: () => void,
   failed: (error: unknown) => void,
 ): Worker | undefined {
@@ -110,7 +110,15 @@ function startReminders(
     if ((await store.inbox.put(delivery, clock.now())) === 'new') wake()
   }
   return startWork({
-    step: remindNext({ reminding: store.reminding, view: store.view, accept, department, clock, log }),
+    step: remindNext({
+      reminding: store.reminding,
+      view: store.view,
+      accept,
+      department,
+      personNamed: async (name, place) => senders[place.platform]?.sender.personNamed?.(name, place),
+      clock,
+      log,
+    }),
     untilDue: async () => REMINDERS_EVERY_MS,
     intervalMs: REMINDERS_EVERY_MS,
     failed,

@@ -106,9 +106,18 @@ export const taskChoices = (ref: string, tasks: readonly ConsultTask[]): readonl
     does: { action: 'task-done', ref, task },
   }))
 
-/** A reminder in the consult's thread, with what it is about and how to stop it. */
-export function reminderCard(consult: AskedConsult, kind: ReminderKind, eye: string): Card {
-  const { ref, tasks, asking } = consult
+/**
+ * A reminder, with what it is about and how to stop it.
+ * @param read in the consult's thread, or by one person alone, who names the consult to answer
+ */
+export function reminderCard(
+  consult: AskedConsult,
+  kind: ReminderKind,
+  eye: string,
+  read: 'in-thread' | 'alone' = 'in-thread',
+): Card {
+  const { ref, revision, tasks, asking } = consult
+  const alone = read === 'alone'
   const words = CONSULT_WORDS.reminder
   const stop: Choice = { label: words.stop, emphasis: 'normal', does: { action: 'stop-reminders', ref } }
   const title = `${capitalised(eye)} · ${ref}`
@@ -118,7 +127,14 @@ export function reminderCard(consult: AskedConsult, kind: ReminderKind, eye: str
       const sentence =
         asking.deputy === undefined ? words.unanswered(consult.askedBy.name) : words.deputy(consult.askedBy.name, asking.deputy)
       const surgery = asking.surgeryDate === undefined ? [] : [line(words.surgery(dayInWords(asking.surgeryDate)), 'strong')]
-      return noteOf(title, sentence, [line(sentence, 'strong'), ...surgery], [stop], WORDS.typing)
+      const answer: Choice = {
+        label: CONSULT_WORDS.opinionChoice,
+        emphasis: 'primary',
+        does: { action: 'open-form', form: 'opinion', ref, revision },
+      }
+      const choices = alone ? [answer, stop] : [stop]
+      const typing = alone ? words.aloneTyping(`${ref} agree but: …`) : WORDS.typing
+      return noteOf(title, sentence, [line(sentence, 'strong'), ...surgery], choices, typing)
     }
     case 'open-tasks': {
       const sentence = words.openTasks(open.length)
@@ -127,14 +143,20 @@ export function reminderCard(consult: AskedConsult, kind: ReminderKind, eye: str
         sentence,
         [line(sentence, 'strong'), { kind: 'list', items: open.map(taskInWords) }],
         [...taskChoices(ref, open), stop],
-        words.tasksTyping,
+        alone ? words.aloneTyping(`${ref} done T1: …`) : words.tasksTyping,
       )
     }
     case 'outcome-four-to-six-weeks':
     case 'outcome-twelve-months': {
       const sentence = kind === 'outcome-twelve-months' ? words.outcomeYear : words.outcomeWeeks
       const record: Choice = { label: words.record, emphasis: 'primary', does: { action: 'open-form', form: 'outcome', ref } }
-      return noteOf(title, sentence, [line(sentence, 'strong')], [record, stop], words.outcomeTyping)
+      return noteOf(
+        title,
+        sentence,
+        [line(sentence, 'strong')],
+        [record, stop],
+        alone ? words.aloneTyping(`${ref} ${words.outcomeTyped}`) : words.outcomeTyping,
+      )
     }
     default:
       return unreachable(kind)

@@ -98,6 +98,10 @@ export const CONSULT_WORDS = {
     outcomeWeeks: 'It is four weeks since the operation: the outcome can be recorded.',
     outcomeYear: 'It is a year since the operation: the outcome can be recorded.',
     outcomeTyping: 'Or write in this thread: outcome: 4-6 weeks; refraction -1.50; acuity 6/9; complications none',
+    /** For one person alone: there is no thread there that would say which consult is meant. */
+    aloneTyping: (typed: string) => `Or write to me: ${typed}`,
+    outcomeTyped: 'outcome: 4-6 weeks; refraction -1.50; acuity 6/9; complications none',
+    open: (ref: string) => `Open ${ref} where it was asked`,
     record: 'Record the outcome',
     stop: 'No more reminders of this',
   },

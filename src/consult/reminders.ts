@@ -4,6 +4,8 @@ import { idsOf } from './people.js'
 
 /** What a person's own clock says and what they want, worked out by whoever knows time zones. */
 export interface PersonTime {
+  /** Our id of somebody who was named in words, where it is known. */
+  readonly id?: string
   /** Minutes that the person's clock is ahead of UTC now. */
   readonly offsetMinutes: number
   /** Minutes of the person's day between which nothing is sent; may go over midnight. Absent: none. */
@@ -51,7 +53,7 @@ export function remindersOf(consult: AskedConsult, of: (person: string) => Perso
     }
     // A clock that stood still for days does not send the day-before reminder after the day.
     if (kind === 'open-tasks' && nowMs - from > DAY_MS) continue
-    const wanted = recipients(consult, kind).filter((person) => !pausedFor(consult, person, kind, now))
+    const wanted = recipients(consult, kind).filter((person) => !pausedFor(consult, of(person).id ?? person, kind, now))
     const reached = wanted.filter((person) => of(person).reminders)
     // Silence has a consequence whoever has switched reminders off: the deputy is asked, and the card says it.
     if (reached.length === 0 && kind !== 'unanswered') {
@@ -61,7 +63,7 @@ export function remindersOf(consult: AskedConsult, of: (person: string) => Perso
     const waits =
       consult.asking.urgency === 'today' ? 0 : Math.max(0, ...reached.map((person) => quietMinutesLeft(of(person), nowMs)))
     if (waits > 0) looks.push(nowMs + waits * MINUTE_MS)
-    else due.push({ kind, to: reached })
+    else due.push({ kind, to: [...new Set(reached.map((person) => of(person).id ?? person))] })
   }
   return { due, ...(looks.length === 0 ? {} : { lookAt: new Date(Math.min(...looks)).toISOString() }) }
 }

@@ -44,9 +44,13 @@ export type Inbound =
       readonly place: Place
       readonly reply: ReplyHandle
     }
-  /** A message in a thread was changed, taken back, or was a picture. `text`: as it reads now, or what was said with the picture. */
+  /**
+   * A message in a thread was changed, taken back, or was a picture. `text`: as it reads now, or what was said with the picture.
+   * `ref`: the consult, where its author did this to it on the page and waits to be told; absent: the thread of `place`.
+   */
   | {
       readonly kind: 'edited' | 'deleted' | 'picture'
+      readonly ref?: string
       readonly message: string
       readonly text?: string
       readonly mentioned?: readonly Mentioned[]
@@ -118,6 +122,8 @@ export type Outbound =
       readonly card: Card
       /** Names or ids of those it is for; the sender mentions the ones it can, so that the chat tells them. */
       readonly mentions?: readonly string[]
+      /** Said to this one person alone, where their chat has a way to them; where it has none, the note stands in the thread. */
+      readonly direct?: { readonly to: string; readonly card: Card }
     }
 
 export type SendOutcome =
@@ -147,6 +153,19 @@ export interface Posting {
   readonly note?: { readonly mentions: readonly string[] }
 }
 
+/** A message to one person alone about a consult. */
+export interface DirectMessage {
+  /** Our id of the person. */
+  readonly to: string
+  readonly ref: string
+  readonly card: Card
+  /** Where the consult stands, and its root message there: what is said links to it. */
+  readonly place: Place
+  readonly root?: string
+  /** An opaque mark, as on a posting. */
+  readonly mark: string
+}
+
 /** What each chat adapter fills. */
 export interface Sender {
   /** How many messages this card needs here; never fewer than 1. */
@@ -159,6 +178,12 @@ export interface Sender {
   /** Looks for an earlier posting with this mark; `cannot-look` where the platform has no read-back. */
   lookFor(posting: Posting, since: string): Promise<{ readonly found: string } | 'not-found' | 'cannot-look'>
   answer(outbound: Extract<Outbound, { kind: 'answer' }>): Promise<SendOutcome>
+  /** Absent where the chat has no way to one person alone. `refused`: it has none to this person. */
+  direct?(message: DirectMessage): Promise<SendOutcome>
+  /** As `lookFor`, of a direct message. */
+  lookForDirect?(message: DirectMessage, since: string): Promise<{ readonly found: string } | 'not-found' | 'cannot-look'>
+  /** Our id of the one person who goes by this name there. */
+  personNamed?(name: string, place: Place): Promise<string | undefined>
 }
 
 export interface Clock {

@@ -1,20 +1,22 @@
 import { eyeInWords } from '../cards/case-words.js'
 import { reminderCard } from '../cards/note-cards.js'
-import { type Consult, evolve } from '../consult/consult.js'
+import { type AskedConsult, type Consult, evolve } from '../consult/consult.js'
 import { decide, isRefusal } from '../consult/decide.js'
-import type { ConsultEvent } from '../consult/events.js'
+import type { ConsultEvent, ReminderKind } from '../consult/events.js'
 import type { Person } from '../consult/people.js'
 import { stillDue } from '../consult/reminders.js'
 import { consultHere } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
-import type { Inbound } from './ports.js'
+import type { Inbound, Outbound } from './ports.js'
+import { isPersonal } from './rooms.js'
 import { type DeskView, type Effects, NO_EFFECTS } from './store.js'
 
 /** Who speaks when our own clock does. */
 export const SOUNDINGS: Person = { id: 'soundings', name: 'Soundings' }
 
 /**
- * A reminder that fell due: said in the consult's thread, once, to those it is for. It may have been answered, or the
+ * A reminder that fell due: said once, to each of those it is for alone; in the consult's thread to whoever the chat has
+ * no way to, and to everybody when it is for nobody by name. It may have been answered, or the
  * consult closed, while it waited: then nothing is said. An unanswered consult goes to its deputy.
  */
 export async function remind(inbound: Extract<Inbound, { kind: 'reminder' }>, view: DeskView, deps: DeskDeps): Promise<Effects> {
@@ -38,13 +40,22 @@ export async function remind(inbound: Extract<Inbound, { kind: 'reminder' }>, vi
     expected: here.events,
     outbound: [
       { kind: 'consult-card', ref, place },
-      {
-        kind: 'thread-note',
-        ref,
-        place,
-        card: reminderCard(now, kind, plan === undefined ? ref : eyeInWords(plan.case)),
-        mentions: to,
-      },
+      ...notesFor(now, kind, to, plan === undefined ? ref : eyeInWords(plan.case)),
     ],
   }
+}
+
+function notesFor(consult: AskedConsult, kind: ReminderKind, to: readonly string[], eye: string): readonly Outbound[] {
+  const { ref, place } = consult
+  const note = { kind: 'thread-note', ref, place, card: reminderCard(consult, kind, eye) } as const
+  const known = to.filter((person) => !isPersonal(place) && person.startsWith(`${place.platform}:${place.workspace}:`))
+  const others = to.filter((person) => !known.includes(person))
+  return [
+    ...(others.length > 0 || to.length === 0 ? [{ ...note, mentions: others }] : []),
+    ...known.map((person) => ({
+      ...note,
+      mentions: [person],
+      direct: { to: person, card: reminderCard(consult, kind, eye, 'alone') },
+    })),
+  ]
 }

@@ -124,6 +124,20 @@ describe('the outcome', () => {
     expect(remindersOf(consult(operation, paused), all(UTC), '2026-04-06T09:00:00.000Z').due).toEqual([])
   })
 
+  it('goes by id to somebody named in words, who has stopped it or has hours of their own by that id', () => {
+    const named =
+      (changes: object = {}) =>
+      (person: string) => ({
+        ...UTC,
+        ...(person === 'Alder' ? { id: 'slack:T1:U2', ...changes } : {}),
+      })
+    expect(remindersOf(consult(), named(), ANSWER_BY).due).toEqual([{ kind: 'unanswered', to: ['slack:T1:U2'] }])
+    const stopped: ConsultEvent = { ...common, by: { id: 'slack:T1:U2', name: 'Alder' }, type: 'reminders-paused' }
+    expect(remindersOf(consult(stopped), named(), ANSWER_BY).due).toEqual([{ kind: 'unanswered', to: [] }])
+    const quiet = { quiet: { fromMinute: 17 * 60, toMinute: 19 * 60 } }
+    expect(remindersOf(consult(), named(quiet), ANSWER_BY)).toEqual({ due: [], lookAt: '2026-03-03T19:00:00.000Z' })
+  })
+
   it('is looked for again a day later while its asker wants no reminders', () => {
     const off = remindersOf(consult(operation), all({ ...UTC, reminders: false }), '2026-04-06T09:00:00.000Z')
     expect(off).toEqual({ due: [], lookAt: '2026-04-07T09:00:00.000Z' })

@@ -282,6 +282,35 @@ describe('reminders', () => {
     expect(await shown()).not.toContain('NO SENIOR HAS REPLIED')
   })
 
+  it('go to each person alone who is known, and to the thread for those who are only named', async () => {
+    const desk = await asked('post deputy Sorrel')
+    desk.now.at = '2026-03-06T10:00:00.000Z'
+    const effects = await desk.handle({ ...due, to: [RETINA.id, 'Teal'] })
+    const [thread, direct, ...rest] = notes(effects)
+    expect(rest).toEqual([])
+    expect([thread?.mentions, thread?.direct]).toEqual([['Teal'], undefined])
+    expect([direct?.mentions, direct?.direct?.to]).toEqual([[RETINA.id], RETINA.id])
+    // alone, nothing but the reference says which consult is meant
+    expect(direct?.direct?.card.typing).toContain('MARSH-7 agree but: …')
+    expect(direct?.direct?.card.choices.map(({ does }) => does)).toEqual([
+      { action: 'open-form', form: 'opinion', ref: 'MARSH-7', revision: 1 },
+      { action: 'stop-reminders', ref: 'MARSH-7' },
+    ])
+  })
+
+  it('that are for nobody by name stand in the thread', async () => {
+    const desk = await asked()
+    desk.now.at = '2026-03-06T10:00:00.000Z'
+    expect(notes(await desk.handle({ ...due, to: [] }))).toMatchObject([{ mentions: [] }])
+  })
+
+  it('are stopped by a tap in the direct messages too', async () => {
+    const desk = await asked('post deputy Sorrel')
+    const place = { ...PLACE, channel: 'D3' }
+    const stop = tap({ action: 'stop-reminders', ref: 'MARSH-7' }, { by: RETINA, place })
+    expect((await desk.handle(stop)).events).toMatchObject([{ type: 'reminders-paused', by: RETINA }])
+  })
+
   it('are not sent when somebody answered while they waited', async () => {
     const desk = await asked()
     await desk.say('agree', CORNEA)

@@ -164,6 +164,20 @@ export async function startSlackApi(options: {
           ? { ok: false, error: 'user_not_found' }
           : { ok: true, user: { profile: { display_name: name } } }
       }
+      case 'users.list':
+        return {
+          ok: true,
+          members: Object.entries(options.names ?? {}).map(([id, display_name]) => ({ id, profile: { display_name } })),
+          response_metadata: { next_cursor: '' },
+        }
+      case 'conversations.open':
+        return open(fields['users'] ?? '')
+      case 'chat.getPermalink': {
+        const { channel = '', message_ts = '' } = fields
+        return posted.some((one) => one.channel === channel && one.ts === message_ts)
+          ? { ok: true, channel, permalink: `https://lantern-quay.slack.com/archives/${channel}/p${message_ts.replace('.', '')}` }
+          : { ok: false, error: 'message_not_found' }
+      }
       case 'chat.postMessage':
         return post(fields)
       case 'chat.postEphemeral':
@@ -189,6 +203,12 @@ export async function startSlackApi(options: {
 
   /** A user's id stands for the direct messages with that user. */
   const roomOf = (channel: string) => (/^[UW]/.test(channel) ? `D${channel.slice(1)}` : channel)
+
+  /** Opening what is open gives the same. Somebody who has left cannot be written to. */
+  function open(user: string): unknown {
+    if (options.names?.[user] === undefined) return { ok: false, error: 'user_not_found' }
+    return { ok: true, no_op: true, already_open: true, channel: { id: roomOf(user) } }
+  }
 
   function refusal(fields: Readonly<Record<string, string>>, channel: string): unknown {
     if (!isIn(channel) && !fields['channel']?.startsWith('U')) return { ok: false, error: 'not_in_channel' }

@@ -86,7 +86,8 @@ const chatSchema = z.strictObject({
   bot: z.looseObject({ id: z.string().startsWith('28:') }),
   tenantId: z.literal(TENANT),
   channelData: z.object({ tenant: z.object({ id: z.literal(TENANT) }) }),
-  members: z.array(z.looseObject({ id: z.string().startsWith('29:') })).length(1),
+  // by the id on Teams, or by that in the directory (learn.microsoft.com, proactive messages)
+  members: z.array(z.looseObject({ id: z.string().regex(/^(?:29:.+|[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/) })).length(1),
 })
 
 /** The Bot Connector and the channel's published keys, on loopback; it checks what the real one checks. */

@@ -45,6 +45,7 @@ const look = () =>
     view: store.view,
     accept: (delivery) => store.inbox.put(delivery, now),
     department: DEPARTMENT,
+    personNamed: async (name) => (name === 'Sorrel' ? 'slack:T1:U3' : undefined),
     clock,
     log: silent,
   })()
@@ -74,6 +75,21 @@ describe('reminders', () => {
     await look()
     expect(await work()).toBe(false)
     expect(await store.reminding.nextDue()).toBeUndefined()
+  })
+
+  it('go to the person whom a name means, by their own clock', async () => {
+    await ask()
+    const settings = { id: 'slack:T1:U3', reminders: true, quiet: { from: '17:00', to: '19:00' } }
+    await store.inbox.put({ key: 'set', inbound: said('x') }, now)
+    const waiting = await store.inbox.next(now)
+    await store.inbox.commit(waiting?.seq ?? 0, { ...NO_EFFECTS, settings: [settings] }, now)
+    now = DUE
+    await look()
+    expect(await work()).toBe(false)
+    now = '2026-03-03T19:00:00.000Z'
+    await store.reminding.lookNext('MARSH-7', 1, now)
+    await look()
+    expect((await store.inbox.next(now))?.inbound).toMatchObject({ kind: 'reminder', to: ['slack:T1:U3'] })
   })
 
   it('survive a restart between falling due and being sent, and one after', async () => {
