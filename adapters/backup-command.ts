@@ -18,7 +18,8 @@ import type { Database } from './store/database.js'
 import { databaseKind } from './store/open.js'
 import { openPostgresDatabase, shownUrl } from './store/postgres/open.js'
 import { holdLock } from './store/sqlite/lock.js'
-import { openSqliteDatabase, openSqliteReading } from './store/sqlite/open.js'
+import { openSqliteDatabase } from './store/sqlite/open.js'
+import { checkpointOf, openForChecking } from './trail-tables.js'
 
 type Saying = Pick<Terminal, 'out' | 'err'>
 
@@ -28,7 +29,7 @@ const inWords = (fault: unknown): string => (fault instanceof Error ? fault.mess
  * `soundings backup FILE`: a copy of the trail as it stands at one moment, taken while the server runs, examined before it
  * gets its name. What was erased is not in it.
  */
-export async function backupCommand(databaseUrl: string, file: string, terminal: Saying): Promise<ExitCode> {
+export async function backupCommand(databaseUrl: string, file: string, terminal: Saying, secret?: string): Promise<ExitCode> {
   const named = databaseKind(databaseUrl)
   if (named.kind === 'postgres') {
     terminal.err(
@@ -36,7 +37,8 @@ export async function backupCommand(databaseUrl: string, file: string, terminal:
         `  pg_dump --format=custom --file=${file} "$DATABASE_URL"\n` +
         `and to restore into an empty database, with every server stopped:\n` +
         `  pg_restore --no-owner --exit-on-error --dbname="$DATABASE_URL" ${file}\n` +
-        `  soundings restore\n`,
+        `  soundings restore\n` +
+        `Note the checkpoint of "soundings verify" beside the file.\n`,
     )
     return 2
   }
@@ -48,13 +50,13 @@ export async function backupCommand(databaseUrl: string, file: string, terminal:
   try {
     rmSync(partial, { force: true })
     copyOfMoment(named.path, partial)
-    const seen = await examined(partial)
+    const seen = await examined(partial, secret)
     if (seen.fault) {
       terminal.err(`The trail itself is not whole, and its copy was kept as ${partial}: ${seen.fault.words}\n`)
       return 2
     }
     settleOnDisk(partial, file)
-    terminal.out(`${file}: ${seen.events} events, ${seen.consults} consults\nhead ${seen.head}\n`)
+    terminal.out(`${file}: ${seen.events} events, ${seen.consults} consults\nhead ${seen.head}\ncheckpoint ${seen.checkpoint}\n`)
     return 0
   } catch (fault) {
     rmSync(partial, { force: true })
@@ -76,16 +78,17 @@ function copyOfMoment(path: string, to: string): void {
   }
 }
 
-async function examined(path: string) {
+async function examined(path: string, secret: string | undefined) {
   const file = new Sqlite(path, { readonly: true })
   const structure = file.pragma('integrity_check(1)', { simple: true })
   file.close()
   if (structure !== 'ok') throw new Error(`the copy is damaged: ${String(structure)}`)
-  const { trail, close } = openSqliteReading(path)
+  const opened = await openForChecking(`sqlite:${path}`, secret)
   try {
-    return await examineTrail(trail)
+    const seen = await examineTrail(opened.trail)
+    return { ...seen, checkpoint: await checkpointOf(opened, { rows: seen.events, head: seen.head }) }
   } finally {
-    await close()
+    await opened.close()
   }
 }
 
@@ -112,12 +115,13 @@ export async function restoreCommand(
   file: string | undefined,
   now: string,
   terminal: Saying,
+  secret?: string,
 ): Promise<ExitCode> {
   const named = databaseKind(databaseUrl)
   try {
     if (named.kind === 'postgres') {
       if (file !== undefined) throw new Error('PostgreSQL is restored by pg_restore; then run "soundings restore" without a file')
-      const database = await openPostgresDatabase(named.url)
+      const database = await openPostgresDatabase(named.url, secret)
       const looked = await settleRestored(database, now).finally(() => database.close())
       terminal.out(`${shownUrl(named.url)}: ${looked} messages are looked for before they are sent\n`)
       return 0
@@ -126,8 +130,8 @@ export async function restoreCommand(
     const release = existsSync(dirname(named.path)) ? holdLock(`${named.path}.lock`, named.path) : () => {}
     try {
       const fresh = `${named.path}.restoring`
-      const looked = await prepared(file, fresh, now)
-      const seen = await examined(fresh)
+      const looked = await prepared(file, fresh, now, secret)
+      const seen = await examined(fresh, secret)
       if (seen.fault) throw new Error(`the backup is not whole: ${seen.fault.words}`)
       const aside = putInPlace(fresh, named.path, now)
       terminal.out(
@@ -146,12 +150,12 @@ export async function restoreCommand(
 }
 
 /** A copy of the backup, brought up to the present schema, in which nothing is sent on its own. */
-async function prepared(file: string, fresh: string, now: string): Promise<number> {
+async function prepared(file: string, fresh: string, now: string, secret: string | undefined): Promise<number> {
   for (const end of ['', ...SIDE_FILES]) rmSync(`${fresh}${end}`, { force: true })
   mkdirSync(dirname(fresh), { recursive: true, mode: 0o700 })
   copyFileSync(file, fresh, constants.COPYFILE_EXCL)
   chmodSync(fresh, 0o600)
-  const database = openSqliteDatabase(fresh)
+  const database = openSqliteDatabase(fresh, secret)
   try {
     return await settleRestored(database, now)
   } finally {

@@ -59,7 +59,7 @@ export function addLearningCommands(program: Command, wiring: Wiring): void {
       if ('faults' in read) return refuse(read.faults)
       const recalled = await whatIsRecalled(options, read.ground)
       if ('faults' in recalled) return refuse(recalled.faults)
-      const url = settings().DATABASE_URL
+      const { DATABASE_URL: url, SOUNDINGS_SEAL_KEY } = settings()
       const opened = await openTrail(url)
       if ('fault' in opened) return refuse([opened.fault])
       const { recallCommand } = await import('./recall-command.js')
@@ -69,7 +69,7 @@ export function addLearningCommands(program: Command, wiring: Wiring): void {
         {
           trail: opened.trail,
           recompute: (plan) => makePlan(plan.case, ground),
-          ...(options.notify ? { notify: await notifier(url) } : {}),
+          ...(options.notify ? { notify: await notifier(url, SOUNDINGS_SEAL_KEY) } : {}),
         },
         options,
         terminal,
@@ -78,11 +78,11 @@ export function addLearningCommands(program: Command, wiring: Wiring): void {
     })
 }
 
-async function notifier(url: string) {
+async function notifier(url: string, secret: string | undefined) {
   const { openKeeping } = await import('./store/open.js')
   const { putNotes } = await import('./recall-notes.js')
   return async (notes: Parameters<typeof putNotes>[1]) => {
-    const database = await openKeeping(url)
+    const database = await openKeeping(url, secret)
     try {
       return await putNotes(database, notes, new Date().toISOString())
     } finally {

@@ -46,7 +46,7 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
     return { faults: [read, known].flatMap((one) => ('faults' in one ? one.faults : [])) }
   let store: Store
   try {
-    store = await openStore(settings.DATABASE_URL, clock.now())
+    store = await openStore(settings.DATABASE_URL, clock.now(), settings.SOUNDINGS_SEAL_KEY)
   } catch (fault) {
     return { faults: [fault instanceof Error ? fault.message : 'The trail cannot be opened'] }
   }

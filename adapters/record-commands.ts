@@ -25,7 +25,8 @@ export function addRecordCommands(program: Command, { terminal, settings, refuse
 
   async function keeping(work: (database: Database) => Promise<ExitCode>): Promise<void> {
     const { openKeeping } = await import('./store/open.js')
-    const opened = await openKeeping(settings().DATABASE_URL).catch((fault: unknown) =>
+    const { DATABASE_URL, SOUNDINGS_SEAL_KEY } = settings()
+    const opened = await openKeeping(DATABASE_URL, SOUNDINGS_SEAL_KEY).catch((fault: unknown) =>
       refuse([fault instanceof Error ? fault.message : 'The trail cannot be opened']),
     )
     try {
@@ -41,7 +42,7 @@ export function addRecordCommands(program: Command, { terminal, settings, refuse
     .argument('<file>', 'where the copy goes; must not be there yet')
     .action(async (file: string) => {
       const { backupCommand } = await import('./backup-command.js')
-      process.exitCode = await backupCommand(settings().DATABASE_URL, file, terminal)
+      process.exitCode = await backupCommand(settings().DATABASE_URL, file, terminal, settings().SOUNDINGS_SEAL_KEY)
     })
 
   program
@@ -50,7 +51,7 @@ export function addRecordCommands(program: Command, { terminal, settings, refuse
     .argument('[file]', 'the backup; with PostgreSQL none, after pg_restore')
     .action(async (file: string | undefined) => {
       const { restoreCommand } = await import('./backup-command.js')
-      process.exitCode = await restoreCommand(settings().DATABASE_URL, file, now(), terminal)
+      process.exitCode = await restoreCommand(settings().DATABASE_URL, file, now(), terminal, settings().SOUNDINGS_SEAL_KEY)
     })
 
   program

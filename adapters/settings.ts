@@ -26,6 +26,11 @@ const environment = z.object({
   /** How many days texts and plans are kept after the last entry of a consult. Nothing is erased by age without it. */
   SOUNDINGS_RETENTION_DAYS: z.coerce.number('write a number of days').int().min(1).max(36_525).optional(),
 
+  /** A secret that the rows are sealed with, kept where nobody who can write to the database reads it. */
+  SOUNDINGS_SEAL_KEY: text.min(32, 'write at least 32 characters, such as from: openssl rand -hex 32').optional(),
+  /** The secret before, for the one command that seals the trail anew. */
+  SOUNDINGS_SEAL_KEY_BEFORE: text.optional(),
+
   /** The department's groups that can be asked by name, a JSON file. */
   SOUNDINGS_GROUPS: text.optional(),
   /** Ids of the department's leads, separated by commas: they may close a consult or give it to somebody else. */

@@ -7,13 +7,14 @@ import { EXPORT_FORMS, type ExportOptions, exportCommand } from './export-comman
 import { projectFolder } from './ground.js'
 import { importCommand } from './import-command.js'
 import type { Wiring } from './rules-commands.js'
+import type { Settings } from './settings.js'
 import { accessLogOf } from './store/access-log.js'
 import type { Database } from './store/database.js'
 import { databaseKind, openKeeping } from './store/open.js'
 import { openPostgresDatabase } from './store/postgres/open.js'
 import { openSqliteDatabase } from './store/sqlite/open.js'
 import { openTrail } from './trail-file.js'
-import { type OpenForChecking, openForChecking } from './trail-tables.js'
+import { openForChecking } from './trail-tables.js'
 import { verifyCommand } from './verify-command.js'
 
 /** `soundings verify`, `soundings export` and `soundings import`. */
@@ -29,10 +30,25 @@ export function addTrailCommands(program: Command, { terminal, settings, refuse 
   program
     .command('verify')
     .description('read the whole trail and say whether it is as it was written')
-    .option('--checkpoint <hash>', 'the head that an earlier run printed: it must still be in the trail')
+    .option('--checkpoint <hash>', 'the checkpoint that an earlier run printed: all of it must still be there')
     .action(async (options: { readonly checkpoint?: string }) => {
-      const checking = await opened(() => openToVerify(settings().DATABASE_URL))
+      const checking = await opened(() => openForChecking(settings().DATABASE_URL, settings().SOUNDINGS_SEAL_KEY))
       process.exitCode = await verifyCommand(checking, options, terminal).finally(checking.close)
+    })
+
+  program
+    .command('seal')
+    .description('seal every row anew, such as under a key that was set or changed; stop the servers first')
+    .option('--because <reason>', 'why, for the record')
+    .option('--by <name>', 'who, if not the user of this machine')
+    .option('--unchecked', 'without examining the trail under its present seals first', false)
+    .action(async (options: { readonly because?: string; readonly by?: string; readonly unchecked: boolean }) => {
+      const { DATABASE_URL, SOUNDINGS_SEAL_KEY: secret, SOUNDINGS_SEAL_KEY_BEFORE: before } = settings()
+      const { sealCommand } = await import('./seal-command.js')
+      const by = options.by ?? userInfo().username
+      const { because, unchecked } = options
+      const sealing = { because, by, at: new Date().toISOString(), secret, before, unchecked }
+      process.exitCode = await opened(() => sealCommand(DATABASE_URL, sealing, terminal))
     })
 
   program
@@ -45,8 +61,8 @@ export function addTrailCommands(program: Command, { terminal, settings, refuse 
     .option('--names', 'csv and fhir: colleagues by name instead of by number', false)
     .option('--out <file>', 'a new file; standard output unless told')
     .action(async (options: ExportOptions) => {
-      const { DATABASE_URL } = settings()
-      await opened(() => noteExport(DATABASE_URL, options))
+      const { DATABASE_URL, SOUNDINGS_SEAL_KEY } = settings()
+      await opened(() => noteExport(DATABASE_URL, SOUNDINGS_SEAL_KEY, options))
       const { trail, close } = await opened(() => openedTrail(DATABASE_URL))
       process.exitCode = await exportCommand(trail, options, terminal, process.stdout, version())
         .catch((fault: unknown) => {
@@ -61,7 +77,7 @@ export function addTrailCommands(program: Command, { terminal, settings, refuse 
     .description('a whole trail from its lines, into an empty one')
     .argument('<file>', 'what "soundings export --form lines" wrote')
     .action(async (file: string) => {
-      const database = await opened(() => openToImport(settings().DATABASE_URL))
+      const database = await opened(() => openToImport(settings()))
       process.exitCode = await importCommand(file, database, terminal).finally(database.close)
     })
 }
@@ -75,25 +91,16 @@ async function openedTrail(url: string) {
   return opened
 }
 
-async function openToVerify(url: string): Promise<OpenForChecking> {
-  const { trail, close } = await openedTrail(url)
-  const named = databaseKind(url)
-  if (named.kind === 'postgres') {
-    const remarks = ['in PostgreSQL only the events, texts and plans are examined; the search index and the queues are not']
-    return { trail, close, checkTables: async () => [{ name: 'other tables', faults: [], remarks }] }
-  }
-  await close()
-  return openForChecking(named.path)
-}
-
-async function openToImport(url: string): Promise<Database> {
-  const named = databaseKind(url)
-  return named.kind === 'sqlite' ? openSqliteDatabase(named.path) : openPostgresDatabase(named.url)
+async function openToImport({ DATABASE_URL, SOUNDINGS_SEAL_KEY }: Settings): Promise<Database> {
+  const named = databaseKind(DATABASE_URL)
+  return named.kind === 'sqlite'
+    ? openSqliteDatabase(named.path, SOUNDINGS_SEAL_KEY)
+    : openPostgresDatabase(named.url, SOUNDINGS_SEAL_KEY)
 }
 
 /** Who takes the trail out of the house is written down before anything leaves it. */
-async function noteExport(url: string, { form, from, to, ref }: ExportOptions): Promise<void> {
-  const database = await openKeeping(url)
+async function noteExport(url: string, secret: string | undefined, { form, from, to, ref }: ExportOptions): Promise<void> {
+  const database = await openKeeping(url, secret)
   const { username } = userInfo()
   const by: Pick<Person, 'id' | 'name'> = { id: `terminal:${username}`, name: username }
   const words = [form, ...(from === undefined ? [] : [`from ${from}`]), ...(to === undefined ? [] : [`to ${to}`])].join(' ')

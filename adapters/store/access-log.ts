@@ -1,6 +1,7 @@
 import type { Access, AccessLog } from '../../src/desk/access-log.js'
 import { sealRow } from '../../src/trail/record-acts.js'
-import type { Database, Writer } from './database.js'
+import type { Database, Reader, Writer } from './database.js'
+import type { AccessTable } from './tables.js'
 
 const LONGEST_WORDS = 200
 
@@ -21,6 +22,25 @@ export async function noteAccess(writer: Writer, { by, what, ref, words, at }: A
     words: words?.slice(0, LONGEST_WORDS) ?? null,
   }
   await writer.insertInto('accesses').values(sealRow(content, last)).execute()
+}
+
+const ROWS_AT_ONCE = 500
+
+/** The whole log as it lies on disk, oldest first. */
+export async function* accessRows(reader: Reader): AsyncGenerator<AccessTable> {
+  for (let after = 0; ; ) {
+    const rows = await reader
+      .selectFrom('accesses')
+      .selectAll()
+      .where('number', '>', after)
+      .orderBy('number')
+      .limit(ROWS_AT_ONCE)
+      .execute()
+    yield* rows
+    const last = rows.at(-1)
+    if (!last) return
+    after = last.number
+  }
 }
 
 export function accessLogOf(database: Database): AccessLog {

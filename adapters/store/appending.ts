@@ -63,26 +63,36 @@ export async function appendEvents(
 
 /** Brings what is derived from a consult's events up to date: its row, its search words and its facts. */
 export async function derive(database: Database, writer: Writer, ref: string): Promise<void> {
-  const events = await eventsOf(writer, ref)
-  const [asked] = events
-  if (asked?.type !== 'consult-asked') throw new Error(`The trail is broken: ${ref} does not begin with its asking`)
-
-  const { platform, workspace } = asked.place
-  const consult = fold(events)
-  if (consult.status === 'not-asked') throw new Error(`The trail is broken: ${ref} was not asked`)
-  const derived = { opinions: consult.opinions.length, status: consult.status }
+  const { consult, row, words } = derivedFrom(ref, await eventsOf(writer, ref))
   const { number } = await writer
     .insertInto('consults')
-    .values({ ref, platform, workspace, asked_at: asked.at, ...derived })
-    .onConflict((conflict) => conflict.column('ref').doUpdateSet(derived))
+    .values(row)
+    .onConflict((conflict) => conflict.column('ref').doUpdateSet({ opinions: row.opinions, status: row.status }))
     .returning('number')
     .executeTakeFirstOrThrow()
-
   await keepFacts(writer, number, consult)
+  await database.index(writer, number, words)
+}
+
+/** A task that somebody needs first says what their opinion says. */
+const tellsOpinion = (event: ConsultEvent): boolean =>
+  event.type === 'opinion-given' || (event.type === 'task-opened' && event.from === 'opinion')
+
+/** What follows from a consult's events alone: how it stands, its row in the list, and the words it is found by. */
+export function derivedFrom(ref: string, events: readonly ConsultEvent[]) {
+  const [asked] = events
+  const consult = fold(events)
+  if (asked?.type !== 'consult-asked' || consult.status === 'not-asked')
+    throw new Error(`The trail is broken: ${ref} does not begin with its asking`)
+  const { platform, workspace } = asked.place
   // What is kept back from a reader must not be found by its words either.
-  const shown = opinionsHidden(consult) ? events.filter(({ type }) => type !== 'opinion-given') : events
-  await database.index(writer, number, {
-    asked: searchText([ref, asked.at.slice(0, 10), asked.by.name, asked.words, asked.question ?? ''].join(' ')),
-    talk: searchText(shown.slice(1).map(eventWords).join(' ')),
-  })
+  const shown = opinionsHidden(consult) ? events.filter((event) => !tellsOpinion(event)) : events
+  return {
+    consult,
+    row: { ref, platform, workspace, asked_at: asked.at, opinions: consult.opinions.length, status: consult.status },
+    words: {
+      asked: searchText([ref, asked.at.slice(0, 10), asked.by.name, asked.words, asked.question ?? ''].join(' ')),
+      talk: searchText(shown.slice(1).map(eventWords).join(' ')),
+    },
+  }
 }

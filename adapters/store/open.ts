@@ -1,7 +1,10 @@
 import { type Database, fault } from './database.js'
+import type { Examining } from './examining.js'
 import type { Reading } from './facts.js'
+import { openPostgresExamining } from './postgres/examining.js'
 import { openPostgresDatabase, openPostgresReading, openPostgresStore } from './postgres/open.js'
-import { openSqliteBeside, openSqliteReading, openSqliteStore } from './sqlite/open.js'
+import { openSqliteExamining } from './sqlite/examining.js'
+import { openSqliteBeside, openSqliteDatabase, openSqliteReading, openSqliteStore } from './sqlite/open.js'
 import type { KeptStore } from './store.js'
 
 type Kind = { readonly kind: 'sqlite'; readonly path: string } | { readonly kind: 'postgres'; readonly url: string }
@@ -14,9 +17,9 @@ export function databaseKind(url: string): Kind {
 }
 
 /** Opens the trail for the server: an SQLite file for one process alone, PostgreSQL for any number. */
-export function openStore(url: string, now: string): Promise<KeptStore> {
+export function openStore(url: string, now: string, secret?: string): Promise<KeptStore> {
   const named = databaseKind(url)
-  return named.kind === 'sqlite' ? openSqliteStore(named.path, now) : openPostgresStore(named.url, now)
+  return named.kind === 'sqlite' ? openSqliteStore(named.path, now, secret) : openPostgresStore(named.url, now, secret)
 }
 
 /** Opens an existing trail to read it, beside whoever writes it. */
@@ -25,8 +28,20 @@ export async function openReading(url: string): Promise<Reading> {
   return named.kind === 'sqlite' ? openSqliteReading(named.path) : openPostgresReading(named.url)
 }
 
-/** Opens an existing trail to keep its records in order (holds, erasure) while a server may be running. */
-export async function openKeeping(url: string): Promise<Database> {
+/** Opens an existing trail to examine all of it, as it stands at one moment. */
+export async function openExamining(url: string): Promise<Examining> {
   const named = databaseKind(url)
-  return named.kind === 'sqlite' ? openSqliteBeside(named.path) : openPostgresDatabase(named.url)
+  return named.kind === 'sqlite' ? openSqliteExamining(named.path) : openPostgresExamining(named.url)
+}
+
+/** Opens a trail that no server has open, to seal every row of it anew with its first transaction. */
+export async function openToSealAnew(url: string, secret: string | undefined): Promise<Database> {
+  const named = databaseKind(url)
+  return named.kind === 'sqlite' ? openSqliteDatabase(named.path, secret, true) : openPostgresDatabase(named.url, secret, true)
+}
+
+/** Opens an existing trail to keep its records in order (holds, erasure) while a server may be running. */
+export async function openKeeping(url: string, secret?: string): Promise<Database> {
+  const named = databaseKind(url)
+  return named.kind === 'sqlite' ? openSqliteBeside(named.path, secret) : openPostgresDatabase(named.url, secret)
 }

@@ -121,6 +121,14 @@ export function setHold(database: Database, ref: string, on: boolean, doing: Doi
   })
 }
 
+/** Notes that every row was sealed anew, which opening the database for it does with its first transaction. */
+export function noteSealing(database: Database, subject: string, doing: Doing): Promise<void> {
+  return database.db.transaction().execute(async (writer) => {
+    await database.lockChain(writer)
+    await act(writer, { ...doing, act: 'seals-renewed', ref: '', subject })
+  })
+}
+
 async function act(writer: Writer, done: Omit<RecordAct, 'number' | 'previous' | 'hash'>): Promise<void> {
   const last = await writer
     .selectFrom('record_acts')

@@ -1,6 +1,6 @@
 import { canonicalJson, GENESIS, sha256 } from './chain.js'
 
-export const ACTS = ['text-erased', 'plan-erased', 'queue-cleared', 'hold-set', 'hold-lifted'] as const
+export const ACTS = ['text-erased', 'plan-erased', 'queue-cleared', 'hold-set', 'hold-lifted', 'seals-renewed'] as const
 
 /**
  * Something done to the records themselves, not to a case: who took what out, or kept it from being taken out, and why.
@@ -43,17 +43,29 @@ export function sealRow<Content extends object>(
   return { ...placed, hash: rowHash(placed) }
 }
 
-/** What is wrong with a log, first fault first; empty when every row is as it was written. Rows cut off at the end are not seen. */
-export function logFaults(rows: Iterable<LogRow>): readonly string[] {
+/** What is to be seen of a log, read from its first row. */
+export interface LogSeen {
+  /** First fault first; empty when every row is as it was written. Rows cut off at the end are not seen here. */
+  readonly faults: readonly string[]
+  readonly rows: number
+  readonly head: string
+  /** Hash of the row whose number was asked for; absent where the log does not reach it. */
+  readonly noted?: string
+}
+
+/** @param noted number of a row whose hash is wanted, such as that of a checkpoint */
+export async function examineLog(rows: Iterable<LogRow> | AsyncIterable<LogRow>, noted?: number): Promise<LogSeen> {
   const faults: string[] = []
   let number = 0
-  let previous = GENESIS
-  for (const row of rows) {
+  let head = GENESIS
+  let notedHash = noted === 0 ? GENESIS : undefined
+  for await (const row of rows) {
     if (row.number !== number + 1) faults.push(`row ${number + 1} is missing`)
-    else if (row.previous !== previous) faults.push(`row ${row.number} does not follow from the one before it`)
+    else if (row.previous !== head) faults.push(`row ${row.number} does not follow from the one before it`)
     if (rowHash(row) !== row.hash) faults.push(`row ${row.number} is not as it was written`)
     number = row.number
-    previous = row.hash
+    head = row.hash
+    if (number === noted) notedHash = head
   }
-  return faults
+  return { faults, rows: number, head, ...(notedHash === undefined ? {} : { noted: notedHash }) }
 }

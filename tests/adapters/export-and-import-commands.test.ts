@@ -4,22 +4,23 @@ import { PassThrough, Writable } from 'node:stream'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type ExportOptions, exportCommand } from '../../adapters/export-command.js'
 import { importCommand } from '../../adapters/import-command.js'
-import { openSqliteDatabase, openSqliteReading } from '../../adapters/store/sqlite/open.js'
+import type { Database } from '../../adapters/store/database.js'
+import { openReading } from '../../adapters/store/open.js'
+import { openPostgresDatabase } from '../../adapters/store/postgres/open.js'
+import { openSqliteDatabase } from '../../adapters/store/sqlite/open.js'
 import { openForChecking } from '../../adapters/trail-tables.js'
-import { verifyCommand } from '../../adapters/verify-command.js'
 import type { ConsultEvent } from '../../src/consult/events.js'
 import { queryOf } from '../../src/trail/find.js'
 import type { TrailReading } from '../../src/trail/trail-store.js'
 import { at, RETINA } from '../consult/invented-people.js'
 import { askedAs } from '../contracts/store-contract-cases.js'
+import { postgresIsThere, startPostgres, type TestPostgres } from '../tools/postgres.js'
 import { trailInMemory } from '../trail/trail-in-memory.js'
 import { changeByHand, trailFolder, writeTrail } from './a-trail-file.js'
+import { verified as verifiedBy } from './verify-bench.js'
 
 const files = trailFolder()
 afterAll(files.clear)
-
-const whole = files.freshPath()
-beforeAll(() => writeTrail(whole))
 
 const terminal = () => {
   const said = { out: '', err: '' }
@@ -34,39 +35,59 @@ const terminal = () => {
   }
 }
 
-async function exported(path: string, options: ExportOptions) {
-  const { trail, close } = openSqliteReading(path)
+async function exported(url: string, options: ExportOptions) {
+  const { trail, close } = await openReading(url)
   const { said, err } = terminal()
   const stdout = new PassThrough()
   const chunks: Buffer[] = []
   stdout.on('data', (chunk: Buffer) => chunks.push(chunk))
-  const code = await exportCommand(trail, options, { err }, stdout, '0.1.0')
-  await close()
-  return { code, err: said.err, text: Buffer.concat(chunks).toString('utf8') }
+  try {
+    const code = await exportCommand(trail, options, { err }, stdout, '0.1.0')
+    return { code, err: said.err, text: Buffer.concat(chunks).toString('utf8') }
+  } finally {
+    await close()
+  }
 }
 
-async function importInto(path: string, file: string) {
-  const database = openSqliteDatabase(path)
+const opened = (url: string): Database | Promise<Database> =>
+  url.startsWith('sqlite:') ? openSqliteDatabase(url.slice('sqlite:'.length)) : openPostgresDatabase(url)
+
+async function importInto(url: string, file: string) {
+  const database = await opened(url)
   const { said, ...saying } = terminal()
   const code = await importCommand(file, database, saying)
   await database.close()
   return { code, ...said }
 }
 
-async function verified(path: string) {
-  const { said, ...saying } = terminal()
-  const opened = openForChecking(path)
-  const code = await verifyCommand(opened, {}, saying)
-  await opened.close()
-  return { code, ...said, head: /head ([0-9a-f]{64})/.exec(said.out)?.[1] }
+async function verified(url: string) {
+  const checking = await openForChecking(url)
+  return verifiedBy(checking, {}).finally(checking.close)
 }
 
-const linesFile = async (change: (text: string) => string = (text) => text): Promise<string> => {
+const linesOf = async (url: string, change: (text: string) => string = (text) => text): Promise<string> => {
   const file = `${files.freshPath()}.jsonl`
   mkdirSync(dirname(file), { recursive: true })
-  writeFileSync(file, change((await exported(whole, { form: 'lines' })).text))
+  writeFileSync(file, change((await exported(url, { form: 'lines' })).text))
   return file
 }
+
+const path = files.freshPath()
+const whole = `sqlite:${path}`
+beforeAll(() => writeTrail(whole))
+const linesFile = (change?: (text: string) => string) => linesOf(whole, change)
+
+let server: TestPostgres | undefined
+beforeAll(async () => {
+  if (postgresIsThere()) server = await startPostgres()
+})
+afterAll(() => server?.stop())
+const inSqlite = async (): Promise<string> => `sqlite:${files.freshPath()}`
+const inPostgres = async (): Promise<string> => (await server?.freshSchema()) ?? ''
+const DATABASES: readonly (readonly [name: string, fresh: () => Promise<string>])[] = [
+  ['SQLite', inSqlite],
+  ...(postgresIsThere() ? [['PostgreSQL', inPostgres] as const] : []),
+]
 
 describe('soundings export', () => {
   it('writes what it was asked for to standard output', async () => {
@@ -106,12 +127,12 @@ describe('soundings export', () => {
   })
 
   it('leaves no half file behind when the trail is broken', async () => {
-    const path = files.freshPath()
-    mkdirSync(dirname(path), { recursive: true })
-    copyFileSync(whole, path)
-    changeByHand(path, ["delete from texts where text = 'flat on B-scan'"])
+    const broken = files.freshPath()
+    mkdirSync(dirname(broken), { recursive: true })
+    copyFileSync(path, broken)
+    changeByHand(broken, ["delete from texts where text = 'flat on B-scan'"])
     const out = join(files.folder, 'broken.jsonl')
-    await expect(exported(path, { form: 'lines', out })).rejects.toThrow('Event 4 (MARSH-7): a text of it is gone')
+    await expect(exported(`sqlite:${broken}`, { form: 'lines', out })).rejects.toThrow('Event 4 (MARSH-7): a text of it is gone')
     expect(() => statSync(out)).toThrow()
     expect(() => statSync(`${out}.unfinished`)).toThrow()
   })
@@ -147,36 +168,36 @@ describe('soundings export', () => {
   })
 })
 
-describe('soundings import', () => {
+describe.each(DATABASES)('soundings import into %s', (_name, fresh) => {
   it('gives the identical trail: the same head, the same bytes when exported again, all tables in order', async () => {
     const file = await linesFile()
-    const path = files.freshPath()
-    const { code, out } = await importInto(path, file)
+    const url = await fresh()
+    const { code, out } = await importInto(url, file)
     expect(code).toBe(0)
-    const [before, after] = [await verified(whole), await verified(path)]
+    const [before, after] = [await verified(whole), await verified(url)]
     expect(out).toContain(`5 events imported\nhead ${before.head}`)
     expect(after).toMatchObject({ code: 0, err: '', head: before.head })
-    expect((await exported(path, { form: 'lines' })).text).toBe(readFileSync(file, 'utf8'))
-    expect((await exported(path, { form: 'csv' })).text).toBe((await exported(whole, { form: 'csv' })).text)
+    expect((await exported(url, { form: 'lines' })).text).toBe(readFileSync(file, 'utf8'))
+    expect((await exported(url, { form: 'csv' })).text).toBe((await exported(whole, { form: 'csv' })).text)
   })
 
   it('makes what was imported findable, and looks anew for reminders', async () => {
-    const path = files.freshPath()
-    await importInto(path, await linesFile())
-    const { trail, close } = openSqliteReading(path)
+    const url = await fresh()
+    await importInto(url, await linesFile())
+    const { trail, close } = await openReading(url)
     const query = queryOf('staphyloma chop')
     expect(query && (await trail.find(query, 'everything', 5)).map(({ ref }) => ref)).toEqual(['MARSH-7'])
     await close()
-    const database = openSqliteDatabase(path)
+    const database = await opened(url)
     expect(await database.db.selectFrom('waking').select('ref').orderBy('ref').execute()).toHaveLength(3)
     await database.close()
   })
 
   it('refuses a trail that is not empty', async () => {
-    const path = files.freshPath()
+    const url = await fresh()
     const file = await linesFile()
-    await importInto(path, file)
-    expect(await importInto(path, file)).toMatchObject({ code: 2, err: expect.stringContaining('not empty') })
+    await importInto(url, file)
+    expect(await importInto(url, file)).toMatchObject({ code: 2, err: expect.stringContaining('not empty') })
   })
 
   it.each<readonly [string, (text: string) => string, string]>([
@@ -185,11 +206,11 @@ describe('soundings import', () => {
     ['a newer form', (text) => text.replace('"formVersion":1', '"formVersion":2'), 'line 1: the lines have form 2'],
     ['an empty file', () => '', 'line 1: the end is missing'],
   ])('refuses %s, names the line, and imports nothing', async (_what, change, words) => {
-    const path = files.freshPath()
-    const { code, err } = await importInto(path, await linesFile(change))
+    const url = await fresh()
+    const { code, err } = await importInto(url, await linesFile(change))
     expect(code).toBe(2)
     expect(err).toContain(words)
-    const database = openSqliteDatabase(path)
+    const database = await opened(url)
     for (const table of ['events', 'texts', 'plans', 'plan_pieces', 'record_acts', 'consults'] as const) {
       expect(await database.db.selectFrom(table).selectAll().execute(), table).toEqual([])
     }
@@ -197,7 +218,28 @@ describe('soundings import', () => {
   })
 
   it('says when there is no such file', async () => {
-    const { code, err } = await importInto(files.freshPath(), join(files.folder, 'nowhere.jsonl'))
+    const { code, err } = await importInto(await fresh(), join(files.folder, 'nowhere.jsonl'))
     expect({ code, err }).toMatchObject({ code: 2, err: expect.stringContaining('nowhere.jsonl') })
+  })
+})
+
+describe.runIf(postgresIsThere())('a trail that changes its database', () => {
+  it('is the same to the byte after a way from SQLite to PostgreSQL and back, in lines and in CSV; FHIR holds the same entries', async () => {
+    const [there, back] = [await inPostgres(), await inSqlite()]
+    await importInto(there, await linesFile())
+    await importInto(back, await linesOf(there))
+    const lines = (await exported(whole, { form: 'lines' })).text
+    const csv = (await exported(whole, { form: 'csv' })).text
+    for (const url of [there, back]) {
+      expect((await exported(url, { form: 'lines' })).text).toBe(lines)
+      expect((await exported(url, { form: 'csv' })).text).toBe(csv)
+    }
+    const resources = async (url: string) => {
+      const bundle = JSON.parse((await exported(url, { form: 'fhir' })).text) as {
+        entry: { resource: { resourceType: string } }[]
+      }
+      return bundle.entry.map(({ resource }) => resource.resourceType)
+    }
+    expect(await resources(there)).toEqual(await resources(whole))
   })
 })

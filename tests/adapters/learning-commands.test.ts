@@ -183,7 +183,7 @@ describe('soundings recall', () => {
     expect(JSON.parse(payloads[0] ?? '{}')).toMatchObject({ kind: 'thread-note', ref: 'MARSH-7', mentions: ['slack:T1:U1'] })
     expect(payloads[0]).toContain('The rule long-eye-low-bottle was found wrong.')
 
-    const checking = openForChecking(path)
+    const checking = await openForChecking(`sqlite:${path}`)
     const screen = terminal()
     expect(await verifyCommand(checking, {}, screen)).toBe(0)
     await checking.close()

@@ -7,7 +7,7 @@ import { currentCard } from '../../src/desk/consult-here.js'
 import { ERASED } from '../../src/trail/chain.js'
 import { examineTrail } from '../../src/trail/examine.js'
 import { queryOf } from '../../src/trail/find.js'
-import { logFaults } from '../../src/trail/record-acts.js'
+import { examineLog } from '../../src/trail/record-acts.js'
 import { ASKER, at, CORNEA, PLACE } from '../consult/invented-people.js'
 import { agreed, comment, storeBench } from './store-bench.js'
 import { askedAs, said } from './store-contract-cases.js'
@@ -96,9 +96,9 @@ export function keepingContract(name: string, create: () => Promise<Database>): 
       expect(await holdCommand(database, 'NOWHERE-1', 'on', WHO, terminal)).toBe(2)
       const acts = await database.db.selectFrom('record_acts').selectAll().orderBy('number').execute()
       expect(acts.map(({ act }) => act).slice(0, 2)).toEqual(['hold-set', 'hold-lifted'])
-      expect(logFaults(acts)).toEqual([])
-      expect(logFaults(acts.map((act) => ({ ...act, because: 'other' })))).not.toEqual([])
-      expect(logFaults(acts.slice(1))).not.toEqual([])
+      expect(await examineLog(acts)).toMatchObject({ faults: [], rows: acts.length, head: acts.at(-1)?.hash })
+      expect((await examineLog(acts.map((act) => ({ ...act, because: 'other' })))).faults).not.toEqual([])
+      expect((await examineLog(acts.slice(1))).faults).not.toEqual([])
       await store.close()
     })
 

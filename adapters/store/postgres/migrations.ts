@@ -1,3 +1,5 @@
+import { SEALS_STEP } from './seals-step.js'
+
 /**
  * The schema, step by step, as the one for SQLite. A step that was released is never changed: a new one follows it.
  * Texts sort by their bytes (collation "C"), as they do in SQLite.
@@ -213,4 +215,5 @@ export const MIGRATIONS: readonly string[] = [
     primary key (platform, workspace, channel)
   );
   `,
+  SEALS_STEP,
 ]

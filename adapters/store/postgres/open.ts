@@ -1,8 +1,9 @@
 import { randomBytes } from 'node:crypto'
-import { Kysely, PostgresDialect, sql } from 'kysely'
+import { type Dialect, Kysely, PostgresDialect, sql } from 'kysely'
 import pg from 'pg'
 import { type Database, fault } from '../database.js'
 import { type Reading, readingOf } from '../facts.js'
+import { sealing } from '../sealing.js'
 import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
 import { MIGRATIONS } from './migrations.js'
@@ -16,13 +17,16 @@ const IDLE_IN_TRANSACTION_MS = 30_000
 const INT8 = 20
 const TEXTS = new Set([25, 1043])
 
+export const PARAMETER = (number: number): string => `$${number}`
+
 /**
  * Opens the trail for writing; makes its tables where there are none. Several processes may have it open at once.
  * @param url `postgres://…`; a schema other than `public` by `?options=-c%20search_path%3DNAME`
  * @param now ISO time, for what was cut short when an earlier process ended
+ * @param secret that the seals are made with
  */
-export async function openPostgresStore(url: string, now: string): Promise<KeptStore> {
-  const database = await openPostgresDatabase(url)
+export async function openPostgresStore(url: string, now: string, secret?: string): Promise<KeptStore> {
+  const database = await openPostgresDatabase(url, secret)
   try {
     return await storeOver(database, now)
   } catch (error) {
@@ -32,40 +36,37 @@ export async function openPostgresStore(url: string, now: string): Promise<KeptS
 }
 
 /** The database under a store, brought up to the present schema. */
-export async function openPostgresDatabase(url: string): Promise<Database> {
-  const db = connected(url)
+export async function openPostgresDatabase(url: string, secret?: string, anew = false): Promise<Database> {
+  const { dialect, end } = connected(url)
+  // The tables are made before there are seals to keep.
+  const plain = new Kysely<Tables>({ dialect })
   try {
-    await reach(db, url)
-    await migrate(db)
-    return databaseOver(db)
+    await reach(plain, url)
+    await migrate(plain)
+    const how = { parameter: PARAMETER, lockRow: 'for update' }
+    return databaseOver(new Kysely<Tables>({ dialect: sealing(dialect, how, { secret, anew }) }), end)
   } catch (error) {
-    await db.destroy()
+    await end()
     throw error
   }
 }
 
 /** Opens an existing trail for reading only. */
 export async function openPostgresReading(url: string): Promise<Reading> {
-  const db = connected(url, 'read-only')
+  const { dialect, end } = connected(url, 'read-only')
+  const db = new Kysely<Tables>({ dialect })
   try {
     await reach(db, url)
-    const version = await stepsApplied(db)
-    if (version === undefined) throw fault('STORE.NO-FILE', 'There is no trail in this database')
-    if (version !== MIGRATIONS.length) {
-      throw fault(
-        'STORE.OTHER-VERSION',
-        `The trail has schema ${version}, this version reads ${MIGRATIONS.length}. Start the server once to bring it up to date, or use the version that wrote it`,
-      )
-    }
-    const database = databaseOver(db)
+    await refuseOtherVersion(db)
+    const database = databaseOver(db, end)
     return readingOf(database)
   } catch (error) {
-    await db.destroy()
+    await end()
     throw error
   }
 }
 
-function connected(url: string, access?: 'read-only'): Kysely<Tables> {
+export function connected(url: string, access?: 'read-only'): { readonly dialect: Dialect; readonly end: () => Promise<void> } {
   const pool = new pg.Pool({
     connectionString: url,
     max: CONNECTIONS,
@@ -76,27 +77,27 @@ function connected(url: string, access?: 'read-only'): Kysely<Tables> {
   // A connection that breaks while nobody uses it is replaced; whoever needs one that cannot be had is told then.
   pool.on('error', () => {})
   const ready = new WeakSet<pg.PoolClient>()
-  return new Kysely<Tables>({
-    dialect: new PostgresDialect({
-      pool: {
-        async connect() {
-          const client = await pool.connect()
-          if (!ready.has(client)) {
-            // What is accepted is on the disk, whatever the server's own setting.
-            await client.query('set synchronous_commit = on')
-            if (access === 'read-only') await client.query('set default_transaction_read_only = on')
-            ready.add(client)
-          }
-          return {
-            query: ((text: unknown, values?: readonly unknown[]) =>
-              typeof text === 'string' ? client.query(text, values?.map(keepable)) : client.query(text as string)) as never,
-            release: () => client.release(),
-          }
-        },
-        end: () => pool.end(),
+  const dialect = new PostgresDialect({
+    pool: {
+      async connect() {
+        const client = await pool.connect()
+        if (!ready.has(client)) {
+          // What is accepted is on the disk, whatever the server's own setting.
+          await client.query('set synchronous_commit = on')
+          if (access === 'read-only') await client.query('set default_transaction_read_only = on')
+          ready.add(client)
+        }
+        return {
+          query: ((text: unknown, values?: readonly unknown[]) =>
+            typeof text === 'string' ? client.query(text, values?.map(keepable)) : client.query(text as string)) as never,
+          release: () => client.release(),
+        }
       },
-    }),
+      // More than one instance may use the pool, so that it is ended by whoever opened it.
+      end: async () => {},
+    },
   })
+  return { dialect, end: () => pool.end() }
 }
 
 // Counts and places in the trail stay far below 2^53.
@@ -116,7 +117,7 @@ export function shownUrl(url: string): string {
   }
 }
 
-async function reach(db: Kysely<Tables>, url: string): Promise<void> {
+export async function reach(db: Kysely<Tables>, url: string): Promise<void> {
   let encoding: string | undefined
   try {
     const { rows } = await sql<{ server_encoding: string }>`show server_encoding`.execute(db)
@@ -138,6 +139,16 @@ async function stepsApplied(db: Kysely<Tables>): Promise<number | undefined> {
   if (!present[0]?.there) return undefined
   const { rows } = await sql<{ applied: number }>`select applied from schema_steps`.execute(db)
   return rows[0]?.applied
+}
+
+export async function refuseOtherVersion(db: Kysely<Tables>): Promise<void> {
+  const version = await stepsApplied(db)
+  if (version === undefined) throw fault('STORE.NO-FILE', 'There is no trail in this database')
+  if (version === MIGRATIONS.length) return
+  throw fault(
+    'STORE.OTHER-VERSION',
+    `The trail has schema ${version}, this version reads ${MIGRATIONS.length}. Start the server once to bring it up to date, or use the version that wrote it`,
+  )
 }
 
 /** One lock for all that migrate: the number is any, as long as it stays. */
@@ -162,7 +173,7 @@ async function migrate(db: Kysely<Tables>): Promise<void> {
   })
 }
 
-function databaseOver(db: Kysely<Tables>): Database {
+function databaseOver(db: Kysely<Tables>, end: () => Promise<void>): Database {
   return {
     db,
 
@@ -201,6 +212,9 @@ function databaseOver(db: Kysely<Tables>): Database {
       for (const table of ['texts', 'plans', 'search', 'facts', 'drafts', 'inbox']) await sql.raw(`vacuum ${table}`).execute(db)
     },
 
-    close: () => db.destroy(),
+    async close() {
+      await db.destroy()
+      await end()
+    },
   }
 }

@@ -1,3 +1,5 @@
+import { SEALS_STEP } from './seals-step.js'
+
 /**
  * The schema, step by step. A step that was released is never changed: a new one follows it.
  * `user_version` in the file says how many were applied.
@@ -224,4 +226,5 @@ export const MIGRATIONS: readonly string[] = [
     primary key (platform, workspace, channel)
   ) strict, without rowid;
   `,
+  SEALS_STEP,
 ]

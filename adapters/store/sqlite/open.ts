@@ -5,6 +5,8 @@ import { CompiledQuery, type Dialect, Kysely, SqliteDialect, sql } from 'kysely'
 import { fts5Expression } from '../../../src/trail/find.js'
 import { type Database, fault } from '../database.js'
 import { type Reading, readingOf } from '../facts.js'
+import type { Sealing } from '../seal-keeping.js'
+import { sealing } from '../sealing.js'
 import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
 import { holdLock } from './lock.js'
@@ -16,9 +18,10 @@ const IN_MEMORY = ':memory:'
  * Opens the trail for writing; makes it where there is none. One process at a time: a second one is refused.
  * @param path of the database file, or `:memory:`
  * @param now ISO time, for what was cut short when the last process ended
+ * @param secret that the seals are made with
  */
-export async function openSqliteStore(path: string, now: string): Promise<KeptStore> {
-  const database = openSqliteDatabase(path)
+export async function openSqliteStore(path: string, now: string, secret?: string): Promise<KeptStore> {
+  const database = openSqliteDatabase(path, secret)
   try {
     return await storeOver(database, now)
   } catch (error) {
@@ -28,13 +31,13 @@ export async function openSqliteStore(path: string, now: string): Promise<KeptSt
 }
 
 /** The database under a store: locked for this process and brought up to the present schema. */
-export function openSqliteDatabase(path: string): Database {
+export function openSqliteDatabase(path: string, secret?: string, anew = false): Database {
   const release = path === IN_MEMORY ? () => {} : prepareFile(path)
   const file = new Sqlite(path)
   try {
     setUp(file)
     migrate(file)
-    return databaseOver(file, release)
+    return databaseOver(file, release, writing(file, { secret, anew }))
   } catch (error) {
     file.close()
     release()
@@ -47,7 +50,7 @@ export function openSqliteReading(path: string): Reading {
   if (!existsSync(path)) throw fault('STORE.NO-FILE', `There is no trail at ${path}`)
   const file = new Sqlite(path, { readonly: true, fileMustExist: true })
   refuseOtherVersion(file, path)
-  const database = databaseOver(file, () => {})
+  const database = databaseOver(file, () => {}, new SqliteDialect({ database: file }))
   return readingOf(database)
 }
 
@@ -55,15 +58,15 @@ export function openSqliteReading(path: string): Reading {
  * Opens an existing trail to write in it beside the server. Only for what each transaction settles in itself:
  * the queues belong to the server alone.
  */
-export function openSqliteBeside(path: string): Database {
+export function openSqliteBeside(path: string, secret?: string): Database {
   if (!existsSync(path)) throw fault('STORE.NO-FILE', `There is no trail at ${path}`)
   const file = new Sqlite(path, { fileMustExist: true })
   refuseOtherVersion(file, path)
   setUp(file)
-  return databaseOver(file, () => {})
+  return databaseOver(file, () => {}, writing(file, { secret }))
 }
 
-function refuseOtherVersion(file: Sqlite.Database, path: string): void {
+export function refuseOtherVersion(file: Sqlite.Database, path: string): void {
   const version = file.pragma('user_version', { simple: true })
   if (version === MIGRATIONS.length) return
   file.close()
@@ -108,8 +111,11 @@ function migrate(file: Sqlite.Database): void {
   }
 }
 
-function databaseOver(file: Sqlite.Database, release: () => void): Database {
-  const db = new Kysely<Tables>({ dialect: immediate(new SqliteDialect({ database: file })) })
+const writing = (file: Sqlite.Database, under: Sealing): Dialect =>
+  sealing(immediate(new SqliteDialect({ database: file })), { parameter: () => '?', lockRow: '' }, under)
+
+function databaseOver(file: Sqlite.Database, release: () => void, dialect: Dialect): Database {
+  const db = new Kysely<Tables>({ dialect })
   return {
     db,
 

@@ -88,5 +88,12 @@ describe('a step of the schema that was released', () => {
   })
 })
 
-const SQLITE_STEPS = ['1dd71625ce46af38', 'f7c0859bed38cf90', 'e1037e24ba17e501', 'd116fde3b14c387d', 'd0bce8d00ef73a2a']
-const POSTGRES_STEPS = ['22f90b69f0123c5f', '473121a7143ed4b9']
+const SQLITE_STEPS = [
+  '1dd71625ce46af38',
+  'f7c0859bed38cf90',
+  'e1037e24ba17e501',
+  'd116fde3b14c387d',
+  'd0bce8d00ef73a2a',
+  '916d59425c68b2cf',
+]
+const POSTGRES_STEPS = ['22f90b69f0123c5f', '473121a7143ed4b9', '797be35b8a029f29']
