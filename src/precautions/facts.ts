@@ -106,6 +106,7 @@ export const FACTS = {
   fellowRetinalDetachment: yesNo('retinal detachment in the fellow eye'),
   fellowCapsuleRupture: yesNo('capsule rupture in the fellow eye'),
   previousVitrectomy: yesNo('previous vitrectomy'),
+  siliconeOil: yesNo('silicone oil in the eye'),
   intravitrealInjections: number('intravitreal injections so far', 'injections', 0, 200),
 
   // the operation as planned

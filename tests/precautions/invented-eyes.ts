@@ -64,6 +64,7 @@ export const ORDINARY: FactRecord = {
   fellowRetinalDetachment: false,
   fellowCapsuleRupture: false,
   previousVitrectomy: false,
+  siliconeOil: false,
   intravitrealInjections: 0,
   anaesthesia: 'topical-intracameral',
   technique: 'chop',
