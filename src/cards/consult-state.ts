@@ -101,7 +101,7 @@ export function hiddenBlocks(consult: AskedConsult): readonly Block[] | undefine
   const { name } = consult.askedBy
   const until =
     typeof hideUntil === 'number' ? CONSULT_WORDS.hiddenUntilNumber(hideUntil, name) : CONSULT_WORDS.hiddenUntilLifted(name)
-  return [strong(CONSULT_WORDS.hidden(consult.opinions.length, until))]
+  return [strong(CONSULT_WORDS.hidden(consult.opinions.length, until, consult.ref))]
 }
 
 /** The decision in full, all tasks, and what happened in order. */

@@ -12,8 +12,8 @@ export const CONSULT_WORDS = {
   urgency: { routine: 'Routine', 'this-week': 'Answer wanted this week', today: 'ANSWER WANTED TODAY' },
   surgeryOn: (day: string) => `surgery ${day}`,
   asked: (names: string) => `asks ${names}`,
-  hidden: (n: number, until: string) =>
-    `${n === 0 ? 'No answer yet' : `${n} ${n === 1 ? 'answer' : 'answers'}`}, hidden ${until}. Tap to answer: what is typed in the thread is seen by all.`,
+  hidden: (n: number, until: string, ref: string) =>
+    `${n === 0 ? 'No answer yet' : `${n} ${n === 1 ? 'answer' : 'answers'}`}, hidden ${until}. Tap to answer, or write to the bot alone: ${ref} agree but: … What is typed in the thread is seen by all.`,
   hiddenUntilLifted: (name: string) => `until ${name} lifts them`,
   hiddenUntilNumber: (n: number, name: string) => `until ${n} have answered or ${name} lifts them`,
   noSenior: 'NO SENIOR HAS REPLIED by the time set',
@@ -82,6 +82,7 @@ export const CONSULT_WORDS = {
 
   task: {
     nobody: 'nobody yet',
+    hidden: 'what an opinion needs first, shown with the opinions',
     asAbove: '(above)',
     by: (day: string) => `by ${day}`,
     done: 'done',

@@ -1,5 +1,5 @@
 import { noteCard } from '../cards/short-cards.js'
-import { type Consult, evolve } from '../consult/consult.js'
+import { type Consult, evolve, opinionsHidden } from '../consult/consult.js'
 import { decide, isRefusal, refusalWords } from '../consult/decide.js'
 import type { ConsultEvent } from '../consult/events.js'
 import { OPINION_WORDS, type Opinion } from '../consult/opinion.js'
@@ -8,6 +8,7 @@ import type { StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
 import { answerWith, note, refuse, standing } from './replies.js'
+import { isPersonal } from './rooms.js'
 import { type DeskView, type Effects, NO_EFFECTS } from './store.js'
 
 export const NO_SUCH_CONSULT = refusalWords({ refused: 'no-such-consult' })
@@ -28,6 +29,7 @@ export async function giveOpinion(
   const words = OPINION_WORDS[given.opinion.kind]
   if (decision.length === 0) return note(inbound, `${words}: that is your opinion on ${ref} already`)
 
+  const after = decision.reduce<Consult>(evolve, consult)
   const before = consult.opinions.find((opinion) => opinion.by.id === by.id)
   const sentences = [
     `${words}: recorded on ${ref}.`,
@@ -35,9 +37,10 @@ export async function giveOpinion(
       ? [`It stands as an answer to revision ${given.revision}; the newest is ${consult.revision}.`]
       : []),
     ...(before ? [`Your earlier answer (${OPINION_WORDS[before.opinion.kind]}) stays in the trail.`] : []),
+    ...(isReadByOthers(inbound) && after.status !== 'not-asked' && opinionsHidden(after) ? [seenByAll(ref)] : []),
     ...(by.grade === undefined ? ['Your grade is not stated beside it; to state it, write: me: consultant, cornea'] : []),
   ]
-  const task = taskFrom(given.opinion, by, at, decision.reduce<Consult>(evolve, consult))
+  const task = taskFrom(given.opinion, by, at, after)
   const opened = task.flatMap((event) => (event.type === 'task-opened' ? [event.task] : []))
   return {
     ...NO_EFFECTS,
@@ -49,6 +52,13 @@ export async function giveOpinion(
     ],
   }
 }
+
+/** A message that stands where others read it; a command, a button and a form are seen by nobody else. */
+const isReadByOthers = (inbound: Inbound): boolean =>
+  inbound.kind === 'text' && inbound.message !== undefined && !isPersonal(inbound.place)
+
+const seenByAll = (ref: string): string =>
+  `Opinions on ${ref} are hidden for now, but what you typed here is read by all: a bot cannot take it away. You can delete your message; your answer stays recorded. To answer unseen, tap the card, or write to me alone: ${ref} agree but: …`
 
 /** What somebody needs first becomes a task, so that it is not forgotten; it waits for somebody to take it. */
 function taskFrom({ kind, sentence }: Opinion, by: Person, at: string, consult: Consult): readonly ConsultEvent[] {

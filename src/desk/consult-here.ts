@@ -4,6 +4,7 @@ import { erasedCard } from '../cards/short-cards.js'
 import { type AskedConsult, fold } from '../consult/consult.js'
 import type { Place } from '../consult/people.js'
 import type { Scope } from '../trail/trail-store.js'
+import { asShown } from './as-shown.js'
 import { type Looking, maySeeConsult } from './audience.js'
 import { type DeskDeps, within } from './deps.js'
 import { similarBefore } from './similar-here.js'
@@ -59,7 +60,8 @@ export async function currentCard(view: CardView, ref: string, options: CardOpti
   return here && cardOf(view, here.consult, options)
 }
 
-export async function cardOf(view: Omit<CardView, 'events'>, consult: AskedConsult, options: CardOptions = {}): Promise<Card> {
+export async function cardOf(view: Omit<CardView, 'events'>, whole: AskedConsult, options: CardOptions = {}): Promise<Card> {
+  const consult = asShown(whole)
   const plan = await view.plan(consult.planHash)
   // Gone for good: one that is merely lost is found by whoever examines the trail.
   if (!plan) return erasedCard(consult.ref)

@@ -5,6 +5,7 @@ import { decide, isRefusal } from '../consult/decide.js'
 import type { ConsultEvent, ReminderKind } from '../consult/events.js'
 import type { Person } from '../consult/people.js'
 import { stillDue } from '../consult/reminders.js'
+import { asShown } from './as-shown.js'
 import { consultHere } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import type { Inbound, Outbound } from './ports.js'
@@ -46,8 +47,9 @@ export async function remind(inbound: Extract<Inbound, { kind: 'reminder' }>, vi
 }
 
 function notesFor(consult: AskedConsult, kind: ReminderKind, to: readonly string[], eye: string): readonly Outbound[] {
+  const shown = asShown(consult)
   const { ref, place } = consult
-  const note = { kind: 'thread-note', ref, place, card: reminderCard(consult, kind, eye) } as const
+  const note = { kind: 'thread-note', ref, place, card: reminderCard(shown, kind, eye) } as const
   const known = to.filter((person) => !isPersonal(place) && person.startsWith(`${place.platform}:${place.workspace}:`))
   const others = to.filter((person) => !known.includes(person))
   return [
@@ -55,7 +57,7 @@ function notesFor(consult: AskedConsult, kind: ReminderKind, to: readonly string
     ...known.map((person) => ({
       ...note,
       mentions: [person],
-      direct: { to: person, card: reminderCard(consult, kind, eye, 'alone') },
+      direct: { to: person, card: reminderCard(shown, kind, eye, 'alone') },
     })),
   ]
 }

@@ -6,6 +6,7 @@ import { erasedCard } from '../cards/short-cards.js'
 import type { AskedConsult } from '../consult/consult.js'
 import type { Plan } from '../plan/plan.js'
 import { accessBy } from './access-log.js'
+import { asShown } from './as-shown.js'
 import type { StandingConsult } from './consult-here.js'
 import type { DeskDeps } from './deps.js'
 import type { Inbound } from './ports.js'
@@ -37,5 +38,5 @@ export async function showSheet(
 export async function sheetOf(consult: AskedConsult, sheet: Sheet, view: Pick<DeskView, 'plan'>): Promise<Card> {
   const plan = await view.plan(consult.planHash)
   if (!plan) return erasedCard(consult.ref)
-  return SHEETS[sheet](consult, plan)
+  return SHEETS[sheet](asShown(consult), plan)
 }

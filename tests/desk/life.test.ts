@@ -171,6 +171,55 @@ describe('hidden opinions', () => {
   })
 })
 
+describe('an answer while opinions are hidden', () => {
+  const inTheThread = (said: string) => text(said, { by: CORNEA, place: inThread('MARSH-7'), addressed: false, message: 'm9' })
+  const card = async (desk: Awaited<ReturnType<typeof asked>>) => JSON.stringify(answerCard(await desk.handle(text('MARSH-7'))))
+
+  it('typed where others read it is recorded, not repeated, and its writer learns how to answer unseen', async () => {
+    const desk = await asked('post hide until 3')
+    const effects = await desk.handle(inTheThread('agree but: larger rhexis'))
+    expect(effects.events).toMatchObject([{ type: 'opinion-given', opinion: { sentence: 'larger rhexis' } }])
+    const told = answered(effects)
+    expect(told).toContain('what you typed here is read by all')
+    expect(told).toContain('write to me alone: MARSH-7 agree but: …')
+    expect(JSON.stringify(effects.outbound)).not.toContain('larger rhexis')
+  })
+
+  it('is given unseen by writing to the bot alone, with the reference', async () => {
+    const desk = await asked('post hide until 3')
+    const effects = await desk.handle(
+      text('MARSH-7 agree but: larger rhexis', { by: CORNEA, place: { ...PLACE, channel: 'D2' }, message: 'm9' }),
+    )
+    expect(effects.events).toMatchObject([
+      { type: 'opinion-given', by: { id: CORNEA.id }, opinion: { kind: 'agree-with-changes' } },
+    ])
+    expect(answered(effects)).not.toContain('read by all')
+    const shown = await card(desk)
+    expect(shown).toContain('or write to the bot alone: MARSH-7 agree but: …')
+    expect(shown).not.toContain('larger rhexis')
+  })
+
+  it('says nothing by the task that it becomes, on the card or a sheet, until it is shown', async () => {
+    const desk = await asked('post hide until I lift')
+    await desk.handle(
+      tap(
+        { action: 'give-opinion', ref: 'MARSH-7', revision: 1, opinion: 'need-this-first' },
+        { by: CORNEA, sentence: 'specular count' },
+      ),
+    )
+    const sheet = async () => JSON.stringify(answerCard(await desk.handle(text('MARSH-7 record'))))
+    expect(await card(desk)).toContain('T1 what an opinion needs first')
+    expect([await card(desk), await sheet()].join('')).not.toContain('specular count')
+    await desk.handle(tap({ action: 'reveal', ref: 'MARSH-7' }))
+    expect(await card(desk)).toContain('T1 specular count')
+  })
+
+  it('is an answer like any other once they are shown', async () => {
+    const desk = await asked()
+    expect(answered(await desk.handle(inTheThread('agree but: larger rhexis')))).not.toContain('read by all')
+  })
+})
+
 describe('tasks', () => {
   it('are given to somebody with a day, told to them, and done', async () => {
     const desk = await asked()
