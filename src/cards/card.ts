@@ -43,7 +43,7 @@ export type ChoiceAction =
       readonly draftId?: string
       readonly revision?: number
     }
-  | { readonly action: 'reveal' | 'stop-reminders'; readonly ref: string }
+  | { readonly action: 'reveal' | 'stop-reminders' | 'near-miss'; readonly ref: string }
   | { readonly action: 'task-done'; readonly ref: string; readonly task: string }
 
 export interface Choice {

@@ -20,7 +20,7 @@ const choiceActionSchema = z.discriminatedUnion('action', [
     draftId: z.string().min(1).max(200).optional(),
     revision: z.int().min(1).optional(),
   }),
-  z.strictObject({ action: z.enum(['reveal', 'stop-reminders']), ref: reference }),
+  z.strictObject({ action: z.enum(['reveal', 'stop-reminders', 'near-miss']), ref: reference }),
   z.strictObject({ action: z.literal('task-done'), ref: reference, task: z.string().regex(/^T\d{1,4}$/) }),
 ])
 

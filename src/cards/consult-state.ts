@@ -151,10 +151,11 @@ export function furtherChoices(consult: AskedConsult): readonly Choice[] {
     emphasis: 'normal',
     does: { action: 'open-form', form: id, ref, revision },
   })
-  if (!isOpen(consult)) return status === 'closed' ? [form(CONSULT_WORDS.outcomeChoice, 'outcome')] : []
+  const nearMiss: Choice = { label: CONSULT_WORDS.nearMissChoice, emphasis: 'normal', does: { action: 'near-miss', ref } }
+  if (!isOpen(consult)) return status === 'closed' ? [form(CONSULT_WORDS.outcomeChoice, 'outcome'), nearMiss] : []
   const task = form(CONSULT_WORDS.taskChoice, 'task')
   const outcome = form(CONSULT_WORDS.outcomeChoice, 'outcome')
-  if (status === 'operated') return [outcome, task]
+  if (status === 'operated') return [outcome, task, nearMiss]
   const reveal: Choice = { label: CONSULT_WORDS.reveal, emphasis: 'normal', does: { action: 'reveal', ref } }
   return [
     form(CONSULT_WORDS.opinionChoice, 'opinion'),
@@ -163,6 +164,7 @@ export function furtherChoices(consult: AskedConsult): readonly Choice[] {
     form(CONSULT_WORDS.changeChoice, 'change'),
     form(CONSULT_WORDS.decideChoice, 'decide'),
     ...(status === 'decided' ? [outcome] : []),
+    nearMiss,
   ]
 }
 

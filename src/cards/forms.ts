@@ -3,6 +3,7 @@ import type { AskedConsult } from '../consult/consult.js'
 import { type Asking, URGENCIES } from '../consult/events.js'
 import { OPINION_WORDS, OPINIONS } from '../consult/opinion.js'
 import { COMPLICATIONS, CONVERSIONS, complicationWords, OUTCOME_STAGES, STAGE_WORDS } from '../consult/outcome.js'
+import { stageDue } from '../consult/outcome-due.js'
 import type { Plan } from '../plan/plan.js'
 import { lensPower } from '../terms/power.js'
 import { STEPS } from '../terms/steps.js'
@@ -151,10 +152,9 @@ const LABEL_AT_MOST = 75
 const shortened = (label: string): string =>
   label.length <= LABEL_AT_MOST ? label : `${label.slice(0, LABEL_AT_MOST - 1).trimEnd()}…`
 
-export function outcomeForm(about: FormAbout, { outcomes, decisions }: AskedConsult, today: string): Form {
+export function outcomeForm(about: FormAbout, consult: AskedConsult, today: string): Form {
   const words = FORM_WORDS.outcome
-  const operated = outcomes.some(({ outcome }) => outcome.stage === 'operation')
-  const decided = decisions.at(-1)?.decision.lens
+  const decided = consult.decisions.at(-1)?.decision.lens
   return {
     id: 'outcome',
     title: words.title,
@@ -162,7 +162,7 @@ export function outcomeForm(about: FormAbout, { outcomes, decisions }: AskedCons
     fields: [
       field('stage', 'choice', words.stage, {
         options: optionsOf(OUTCOME_STAGES, (stage) => STAGE_WORDS[stage]),
-        value: operated ? 'four-to-six-weeks' : 'operation',
+        value: stageDue(consult, today),
         required: true,
       }),
       field('on', 'date', words.on, { value: today }),

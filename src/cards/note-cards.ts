@@ -146,16 +146,23 @@ export function reminderCard(
         alone ? words.aloneTyping(`${ref} done T1: …`) : words.tasksTyping,
       )
     }
+    case 'outcome-first-weeks':
     case 'outcome-four-to-six-weeks':
     case 'outcome-twelve-months': {
-      const sentence = kind === 'outcome-twelve-months' ? words.outcomeYear : words.outcomeWeeks
+      const operated = consult.outcomes.some(({ outcome }) => outcome.stage !== 'near-miss')
+      const sentence = {
+        'outcome-first-weeks': operated ? words.outcomeFirstWeeks : words.operationMissing,
+        'outcome-four-to-six-weeks': operated ? words.outcomeWeeks : words.outcomeWeeksMissing,
+        'outcome-twelve-months': words.outcomeYear,
+      }[kind]
+      const typed = operated ? words.outcomeTyped[kind] : words.operationTyped
       const record: Choice = { label: words.record, emphasis: 'primary', does: { action: 'open-form', form: 'outcome', ref } }
       return noteOf(
         title,
         sentence,
         [line(sentence, 'strong')],
         [record, stop],
-        alone ? words.aloneTyping(`${ref} ${words.outcomeTyped}`) : words.outcomeTyping,
+        alone ? words.aloneTyping(`${ref} ${typed}`) : words.threadTyping(typed),
       )
     }
     default:

@@ -3,6 +3,8 @@ import { type AskedConsult, type Consult, isOpen, opinionsHidden } from './consu
 import { finishTask, makeDecision, openTask } from './decide-case.js'
 import type { ConsultEvent } from './events.js'
 import type { Opinion } from './opinion.js'
+import type { Outcome } from './outcome.js'
+import { awaitsOutcome } from './outcome-due.js'
 import type { Person } from './people.js'
 import type { Doing, Refusal } from './refusals.js'
 
@@ -73,6 +75,9 @@ function onAsked(command: Later, consult: AskedConsult): Decision {
     }
     case 'record-outcome': {
       const { outcome } = command
+      // A near miss is whoever's who saw it, at any time: it tells of the operation that nearly went wrong, not of this eye.
+      if (outcome.stage === 'near-miss')
+        return isTappedTwice(outcome, by, consult) ? [] : [{ type: 'outcome-recorded', by, at, ref, outcome }]
       if (consult.status === 'withdrawn') return { refused: 'consult-ended', ref, status: 'withdrawn' }
       return askerOnly(by, consult, 'record the outcome') ?? [{ type: 'outcome-recorded', by, at, ref, outcome }]
     }
@@ -115,7 +120,9 @@ function onAsked(command: Later, consult: AskedConsult): Decision {
       return needless ? [] : [{ type: 'deputy-asked', by, at, ref, deputy }]
     }
     case 'remind':
-      return isOpen(consult) ? [{ type: 'reminder-sent', by, at, ref, kind: command.kind, to: command.to }] : []
+      return isOpen(consult) || awaitsOutcome(consult, command.kind)
+        ? [{ type: 'reminder-sent', by, at, ref, kind: command.kind, to: command.to }]
+        : []
     case 'pause-reminders':
       // Stopped for good is stopped: a second tap adds nothing.
       return consult.paused.some((one) => one.by === by.id && one.kinds === undefined && one.until === undefined)
@@ -146,6 +153,13 @@ const same = (one: Opinion, other: Opinion): boolean =>
   one.sentence === other.sentence &&
   one.wouldChangeMind === other.wouldChangeMind &&
   one.steps.join() === other.steps.join()
+
+/** A second tap of the same person on the same day, without a word to tell it from the first. */
+function isTappedTwice(outcome: Outcome, by: Person, { outcomes }: AskedConsult): boolean {
+  const last = outcomes.at(-1)
+  const wordless = outcome.note === undefined && last?.outcome.note === undefined
+  return wordless && last?.outcome.stage === 'near-miss' && last.by.id === by.id && last.outcome.on === outcome.on
+}
 
 const askerOnly = (by: Person, { ref, askedBy }: AskedConsult, doing: Doing): Refusal | undefined =>
   by.id === askedBy.id ? undefined : { refused: 'asker-only', ref, doing, askedBy: askedBy.name }

@@ -153,7 +153,13 @@ export interface DeputyAsked extends Happened {
   readonly deputy: string
 }
 
-export const REMINDERS = ['unanswered', 'open-tasks', 'outcome-four-to-six-weeks', 'outcome-twelve-months'] as const
+export const REMINDERS = [
+  'unanswered',
+  'open-tasks',
+  'outcome-first-weeks',
+  'outcome-four-to-six-weeks',
+  'outcome-twelve-months',
+] as const
 export type ReminderKind = (typeof REMINDERS)[number]
 
 export interface ReminderSent extends Happened {

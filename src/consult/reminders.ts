@@ -1,5 +1,6 @@
 import { type AskedConsult, isOpen, openTasks } from './consult.js'
 import { REMINDERS, type ReminderKind } from './events.js'
+import { awaitsOutcome, isOutcomeReminder, OUTCOMES_DUE, type OutcomeReminder, operatedOn } from './outcome-due.js'
 import { idsOf } from './people.js'
 
 /** What a person's own clock says and what they want, worked out by whoever knows time zones. */
@@ -31,8 +32,6 @@ const DAY_MINUTES = 24 * 60
 
 /** The day before surgery it is said at this minute of the asker's day: late enough to be awake, early enough to act. */
 const DAY_BEFORE_MINUTE = 9 * 60
-/** Refraction is judged from four weeks on, and again after a year (common practice, no source). */
-const OUTCOME_AFTER_DAYS = { 'outcome-four-to-six-weeks': 28, 'outcome-twelve-months': 365 } as const
 
 /**
  * The reminders that are due for a consult, and when to look again. Each kind is sent once a consult, and again only
@@ -53,6 +52,8 @@ export function remindersOf(consult: AskedConsult, of: (person: string) => Perso
     }
     // A clock that stood still for days does not send the day-before reminder after the day.
     if (kind === 'open-tasks' && nowMs - from > DAY_MS) continue
+    // Nor is an outcome asked for when the next one is due: that one asks for both.
+    if (isOutcomeReminder(kind) && laterIsDue(consult, kind, of, nowMs)) continue
     const wanted = recipients(consult, kind).filter((person) => !pausedFor(consult, of(person).id ?? person, kind, now))
     const reached = wanted.filter((person) => of(person).reminders)
     // Silence has a consequence whoever has switched reminders off: the deputy is asked, and the card says it.
@@ -76,7 +77,7 @@ export const stillDue = (consult: AskedConsult, kind: ReminderKind, now: string)
 
 /** When a reminder falls due, UTC ms; undefined when there is no cause for it. */
 function fallsDue(consult: AskedConsult, kind: ReminderKind, of: (person: string) => PersonTime): number | undefined {
-  if (!isOpen(consult) || wasSent(consult, kind)) return undefined
+  if (!(isOpen(consult) || awaitsOutcome(consult, kind)) || wasSent(consult, kind)) return undefined
   const { asking, status, opinions } = consult
   switch (kind) {
     case 'unanswered':
@@ -88,19 +89,27 @@ function fallsDue(consult: AskedConsult, kind: ReminderKind, of: (person: string
       const { offsetMinutes } = of(consult.askedBy.id)
       return Date.parse(`${surgeryDate}T00:00:00Z`) - DAY_MS + (DAY_BEFORE_MINUTE - offsetMinutes) * MINUTE_MS
     }
+    case 'outcome-first-weeks':
     case 'outcome-four-to-six-weeks':
     case 'outcome-twelve-months': {
-      const operation = consult.outcomes.find(({ outcome }) => outcome.stage === 'operation')
-      if (status !== 'operated' || operation === undefined) return undefined
-      const stages = kind === 'outcome-twelve-months' ? ['twelve-months'] : ['four-to-six-weeks', 'twelve-months']
-      if (consult.outcomes.some(({ outcome }) => stages.includes(outcome.stage))) return undefined
-      const day = operation.outcome.on ?? operation.at.slice(0, 10)
+      const day = operatedOn(consult)
+      if (day === undefined || !awaitsOutcome(consult, kind)) return undefined
       const { offsetMinutes } = of(consult.askedBy.id)
-      return Date.parse(`${day}T00:00:00Z`) + OUTCOME_AFTER_DAYS[kind] * DAY_MS + (DAY_BEFORE_MINUTE - offsetMinutes) * MINUTE_MS
+      return (
+        Date.parse(`${day}T00:00:00Z`) + OUTCOMES_DUE[kind].afterDays * DAY_MS + (DAY_BEFORE_MINUTE - offsetMinutes) * MINUTE_MS
+      )
     }
     default:
       return unreachable(kind)
   }
+}
+
+/** Whether the outcome after this one is due by now as well. */
+function laterIsDue(consult: AskedConsult, kind: OutcomeReminder, of: (person: string) => PersonTime, nowMs: number): boolean {
+  const outcomes = REMINDERS.filter(isOutcomeReminder)
+  return outcomes
+    .slice(outcomes.indexOf(kind) + 1)
+    .some((later) => (fallsDue(consult, later, of) ?? Number.POSITIVE_INFINITY) <= nowMs)
 }
 
 /** Whether it was sent since the consult was asked, or last taken up again. */

@@ -127,6 +127,27 @@ export async function recordOutcome(
   })
 }
 
+/** A near miss in one tap: that there was one, now, by whom; what almost happened may follow in words. */
+export async function recordNearMiss(
+  inbound: Inbound,
+  here: StandingConsult,
+  said: string | undefined,
+  view: DeskView,
+  deps: DeskDeps,
+): Promise<Effects> {
+  const { ref } = here.consult
+  const note = said?.trim() ?? ''
+  const by = await standing(inbound.by, view)
+  const outcome: Outcome = { stage: 'near-miss', on: deps.today(), ...(note === '' ? {} : { note }) }
+  return carryOut(inbound, here, [{ type: 'record-outcome', by, at: deps.clock.now(), outcome }], {
+    done: () =>
+      note === ''
+        ? `A near miss is recorded on ${ref}, without words. Say what almost happened, with no name in it: ${ref} near miss: wrong lens on the tray, seen at the pause`
+        : `A near miss is recorded on ${ref}: ${note}`,
+    already: `That near miss is recorded on ${ref} already`,
+  })
+}
+
 const TURNED = { withdraw: 'withdrawn', close: 'closed', reopen: 'open again' } as const
 
 async function turn(

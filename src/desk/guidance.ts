@@ -8,7 +8,7 @@ const ALSO: readonly string[] = [
   'MARSH-7 agree but: stain the capsule',
   'MARSH-7 change: AL 29.70 (for its asker)',
   'MARSH-7 decide: A chop; B manual extraction; if it does not crack; operates consultant; lens +9.0',
-  'MARSH-7 near miss: wrong lens on the tray, seen at the pause (for its asker)',
+  'MARSH-7 near miss: wrong lens on the tray, seen at the pause',
   'MARSH-7 task: B-scan @NAME by Friday',
   'home (what waits for you)',
   'me: consultant, cornea',

@@ -3,7 +3,7 @@ import { identifiersCard } from '../cards/short-cards.js'
 import { isNameless } from '../consult/people.js'
 import { opinion as opinionOf, typedAnswer } from '../consult/typed-answer.js'
 import { accessBy } from './access-log.js'
-import { actOnConsult, isLead, reveal, stopReminders } from './act-on-consult.js'
+import { actOnConsult, isLead, recordNearMiss, reveal, stopReminders } from './act-on-consult.js'
 import { addComment, giveOpinion, NO_SUCH_CONSULT } from './answer-consult.js'
 import { type Command, commandIn, refAt } from './command.js'
 import { cardOf, consultFor, consultOfThread, type StandingConsult } from './consult-here.js'
@@ -89,9 +89,11 @@ async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<
       // The adapter opens the form at once; where it could not, the person is told how to type it.
       return refuse(inbound, `That form could not be opened here. ${TYPED_INSTEAD[does.form]}`)
     case 'reveal':
-    case 'stop-reminders': {
+    case 'stop-reminders':
+    case 'near-miss': {
       const here = await consultFor(inbound, does.ref, view, deps)
       if (!here) return refuse(inbound, NO_SUCH_CONSULT)
+      if (does.action === 'near-miss') return recordNearMiss(inbound, here, inbound.sentence, view, deps)
       return does.action === 'reveal' ? reveal(inbound, here, view, deps) : stopReminders(inbound, here, view, deps)
     }
     case 'task-done': {

@@ -53,6 +53,7 @@ async function live(chat: Chat): Promise<void> {
     follows: `${NAMES.colleague}: ${OPINION_WORDS['agree-with-changes']}`,
     [`override:${critical}`]: 'the list has no other day',
   })
+  await chat.press('colleague', 'consult', does('near-miss'))
   await chat.fill('asker', 'consult', 'outcome', { stage: 'Operation', lens: '+9.0', complications: 'None' })
   await chat.write('asker', 'close')
   await chat.write('asker', 'reopen: the refraction surprises')
@@ -109,6 +110,7 @@ describe('the life of a consult', () => {
         'opinion-given',
         'opinions-revealed',
         'consult-decided',
+        'outcome-recorded',
         'outcome-recorded',
         'consult-closed',
         'consult-reopened',

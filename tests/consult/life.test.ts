@@ -267,6 +267,16 @@ describe('an outcome', () => {
     expect(types(given(withdrawn).when(record('operation')))).toEqual(['consult-ended'])
   })
 
+  it('of a near miss is recorded by whoever saw it, at any time, and once where a tap is repeated without a word', () => {
+    for (const standing of [given(), given(closed), given(withdrawn)])
+      expect(types(standing.when(record('near-miss', CORNEA)))).toEqual(['outcome-recorded'])
+    const once = given().becomes(record('near-miss', CORNEA))
+    expect(types(decide(record('near-miss', CORNEA), once))).toEqual([])
+    expect(types(decide(record('near-miss'), once))).toEqual(['outcome-recorded'])
+    const worded: ConsultCommand = { ...by(CORNEA), type: 'record-outcome', outcome: { stage: 'near-miss', note: 'wrong lens' } }
+    expect(types(decide(worded, once))).toEqual(['outcome-recorded'])
+  })
+
   it('of a near miss leaves the consult where it is', () => {
     expect(given(decided()).becomes(record('near-miss')).status).toBe('decided')
   })

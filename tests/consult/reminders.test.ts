@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import { settledAsking, typedAsking } from '../../src/consult/asking.js'
 import { type AskedConsult, fold } from '../../src/consult/consult.js'
+import { decide } from '../../src/consult/decide.js'
 import type { ConsultEvent } from '../../src/consult/events.js'
+import type { OutcomeStage } from '../../src/consult/outcome.js'
+import { stageDue } from '../../src/consult/outcome-due.js'
 import { type PersonTime, remindersOf } from '../../src/consult/reminders.js'
 import { ASKED, ASKER, CORNEA } from './invented-people.js'
 
@@ -106,9 +109,16 @@ describe('the day before surgery', () => {
   })
 })
 
+const outcome = (stage: OutcomeStage): ConsultEvent => ({ ...common, type: 'outcome-recorded', outcome: { stage } })
+
 describe('the outcome', () => {
-  it('is asked for four weeks and again a year after the operation', () => {
-    expect(remindersOf(consult(operation), all(UTC), '2026-03-10T00:00:00.000Z').lookAt).toBe('2026-04-06T09:00:00.000Z')
+  it('is asked for a week, four weeks and a year after the operation', () => {
+    expect(remindersOf(consult(operation), all(UTC), '2026-03-10T00:00:00.000Z').lookAt).toBe('2026-03-16T09:00:00.000Z')
+    expect(remindersOf(consult(operation), all(UTC), '2026-03-16T09:00:00.000Z').due).toEqual([
+      { kind: 'outcome-first-weeks', to: [ASKER.id] },
+    ])
+    const first = consult(operation, outcome('first-weeks'))
+    expect(remindersOf(first, all(UTC), '2026-03-17T00:00:00.000Z').lookAt).toBe('2026-04-06T09:00:00.000Z')
     expect(remindersOf(consult(operation), all(UTC), '2026-04-06T09:00:00.000Z').due).toEqual([
       { kind: 'outcome-four-to-six-weeks', to: [ASKER.id] },
     ])
@@ -117,6 +127,53 @@ describe('the outcome', () => {
       due: [],
       lookAt: '2027-03-09T09:00:00.000Z',
     })
+  })
+
+  it('of the first weeks is not asked for any more when that of four weeks is', () => {
+    expect(remindersOf(consult(operation), all(UTC), '2027-04-06T09:00:00.000Z').due).toEqual([
+      { kind: 'outcome-twelve-months', to: [ASKER.id] },
+    ])
+  })
+
+  it('is asked for after the day of surgery where no operation was recorded, but not after a year', () => {
+    const planned = fold([{ ...ASKED, surgeryDate: '2026-03-09' }]) as AskedConsult
+    expect(remindersOf(planned, all(UTC), '2026-03-16T09:00:00.000Z').due).toEqual([
+      { kind: 'outcome-first-weeks', to: [ASKER.id] },
+    ])
+    expect(remindersOf(planned, all(UTC), '2026-04-06T09:00:00.000Z').due).toEqual([
+      { kind: 'outcome-four-to-six-weeks', to: [ASKER.id] },
+    ])
+    expect(remindersOf(planned, all(UTC), '2027-05-06T09:00:00.000Z').due).toEqual([
+      { kind: 'outcome-four-to-six-weeks', to: [ASKER.id] },
+    ])
+  })
+
+  it('of a year is asked for in a closed consult too, since what comes late comes all the same', () => {
+    const closed: ConsultEvent = { ...common, type: 'consult-closed' }
+    const withdrawn: ConsultEvent = { ...common, type: 'consult-withdrawn', because: 'put off' }
+    const seen = [operation, outcome('four-to-six-weeks')]
+    const asked = remindersOf(consult(...seen, closed), all(UTC), '2027-03-09T09:00:00.000Z').due
+    expect(asked).toEqual([{ kind: 'outcome-twelve-months', to: [ASKER.id] }])
+    const remind = { type: 'remind', by: ASKER, at: common.at, to: [ASKER.id] } as const
+    expect(decide({ ...remind, kind: 'outcome-twelve-months' }, consult(...seen, closed))).toMatchObject([
+      { type: 'reminder-sent' },
+    ])
+    expect(decide({ ...remind, kind: 'unanswered' }, consult(...seen, closed))).toEqual([])
+    expect(remindersOf(consult(closed), all(UTC), '2027-03-09T09:00:00.000Z')).toEqual({ due: [] })
+    expect(remindersOf(consult(withdrawn), all(UTC), '2027-03-09T09:00:00.000Z')).toEqual({ due: [] })
+  })
+
+  it('is begun in the form at the stage that its day calls for', () => {
+    const near: ConsultEvent = { ...common, type: 'outcome-recorded', outcome: { stage: 'near-miss' } }
+    expect(stageDue(consult(near), '2026-03-10')).toBe('operation')
+    const stages = ['2026-03-10', '2026-03-30', '2026-04-06', '2026-10-01', '2027-03-09']
+    expect(stages.map((today) => stageDue(consult(operation), today))).toEqual([
+      'first-weeks',
+      'four-to-six-weeks',
+      'four-to-six-weeks',
+      'twelve-months',
+      'twelve-months',
+    ])
   })
 
   it('is not asked for by somebody who has stopped it', () => {

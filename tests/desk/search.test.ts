@@ -165,6 +165,26 @@ describe('a near miss', () => {
     expect(events).toMatchObject([{ type: 'outcome-recorded', outcome: { stage: 'near-miss', note: 'wrong lens on the tray' } }])
   })
 
+  it('is recorded with one tap by anybody, with the words that stood beside the button', async () => {
+    const desk = await deskWith(CASES.slice(0, 1))
+    const tapped = async (by: Person, sentence?: string) =>
+      desk.handle({
+        kind: 'choice',
+        does: { action: 'near-miss', ref: 'STONE-1' },
+        by,
+        place: PLACE,
+        reply: {},
+        ...(sentence === undefined ? {} : { sentence }),
+      })
+    const first = await tapped(CORNEA)
+    expect(first.events).toMatchObject([{ type: 'outcome-recorded', by: { id: CORNEA.id }, outcome: { stage: 'near-miss' } }])
+    expect(answered(first)).toContain('STONE-1 near miss: wrong lens on the tray')
+    expect((await tapped(CORNEA)).events).toEqual([])
+    expect((await tapped(RETINA, 'lens of the other eye opened')).events).toMatchObject([
+      { outcome: { stage: 'near-miss', note: 'lens of the other eye opened' } },
+    ])
+  })
+
   it('that a colleague was overheard telling of stays talk', async () => {
     const desk = await deskWith(CASES.slice(0, 1))
     const said = text('near miss: once, on another eye', { by: CORNEA, place: inThread('STONE-1'), addressed: false })
