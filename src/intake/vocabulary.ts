@@ -87,8 +87,8 @@ const OTHER_WORDS =
   'anxious deaf dementia parkinson parkinsons tremor kyphosis obese copd cpap stroke tia mi af angina pacemaker metformin insulin amlodipine ramipril atorvastatin statin bisoprolol latanoprost timolol steroid ' +
   'steroids prednisolone penicillin iodine latex uveitis iritis synechiae iridodonesis nystagmus ptosis blepharitis myopathy marfan homocystinuria retinitis pigmentosa albinism coloboma aniridia nanophthalmos ' +
   'lying supine neck back breathless cough interpreter speaks language carer lives alone driver drives keen happy wants monovision spectacle independence reads distance reading computer ' +
-  'horizontal vertical sculpt trench groove crater quadrant femto femtosecond femtolaser miloop snare manual small incision wire loop ecce icce msics sics pars plana phakic emulsification torsional longitudinal ' +
-  'cohesive healon hyaluronate trypan intracameral phenylephrine lidocaine adrenaline carbachol cefuroxime antibiotic subconj acetazolamide mannitol massage tamponade vitrectomy anterior-vitrectomy'
+  'horizontal vertical sculpt trench groove crater quadrant femto femtosecond femtolaser snare manual small incision wire loop ecce icce msics sics pars plana phakic emulsification torsional longitudinal ' +
+  'cohesive hyaluronate trypan intracameral phenylephrine lidocaine adrenaline carbachol cefuroxime antibiotic subconj acetazolamide mannitol massage tamponade vitrectomy anterior-vitrectomy'
 
 const WORDS: ReadonlySet<string> = new Set([
   ...TABLES.flatMap((table) => wordsOf(table)),

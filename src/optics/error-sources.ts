@@ -18,7 +18,7 @@ const REPEATABILITY: Source = {
   sureness: 'read',
 }
 const CONTACT: Source = {
-  cite: 'Cass K et al. Br J Ophthalmol 2002;86:344-349 (95 % limits 0.44 mm within a session)',
+  cite: 'Cass K et al. Br J Ophthalmol 2002;86:344-349 (95 % limits 0.44 mm within one sitting)',
   year: 2002,
   sureness: 'derived',
 }

@@ -93,7 +93,7 @@ export const COMMENTS_LEFT_OUT: readonly string[] = [
   'One Suture At The End',
   'OVD Behind The Nucleus To Protect The Capsule',
   'Intracameral Phenylephrine Helps',
-  'Malyugin ring if pupil under 5',
+  'Pupil ring if pupil under 5',
   'Check HbA1c And Blood Pressure',
   'Stop Tamsulosin? No Benefit.',
   'Warn About Anisometropia',
