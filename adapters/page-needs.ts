@@ -72,10 +72,18 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }
       if (consult === undefined) return undefined
       if (by) await noted(by, { what: 'viewed', ref })
       const card = await currentCard(store.view, ref, { withWorking: true, withPictures: true })
-      return card && { card, said: saidIn(consult) }
+      return card && { card, said: saidIn(consult, by) }
     },
   }
 }
 
-const saidIn = ({ comments }: AskedConsult): readonly Said[] =>
-  comments.filter(({ deletedAt }) => deletedAt === undefined).map(({ by, at, text }) => ({ by: by.name, at, text }))
+const saidIn = ({ comments }: AskedConsult, reader: Person | undefined): readonly Said[] =>
+  comments
+    .filter(({ deletedAt }) => deletedAt === undefined)
+    .map(({ by, at, text, message, earlier }) => ({
+      by: by.name,
+      at,
+      text,
+      changed: earlier.length > 0,
+      ...(message === undefined || by.id !== reader?.id ? {} : { own: message }),
+    }))

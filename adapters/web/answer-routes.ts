@@ -12,6 +12,12 @@ import { personOf } from './visitor.js'
 const PATIENCE_MS = 8000
 
 const textForm = z.object({ text: z.string(), once: z.string().max(64) })
+const commentForm = z.object({
+  act: z.enum(['change', 'take-back']),
+  message: z.string().max(120),
+  text: z.string(),
+  once: z.string().max(64),
+})
 const choiceForm = z.object({ does: z.string().max(2000), sentence: z.string().max(4000).optional(), once: z.string().max(64) })
 
 export function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
@@ -66,7 +72,23 @@ export function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
       place: WEB_PLACE,
       addressed: true,
       hasPicture: false,
+      // names it again when its author changes it or takes it back
+      message: `${visitor.id}:${once}`,
       reply: handle,
+    }))
+  })
+
+  app.post<{ Params: { ref: string } }>('/consult/:ref/comment', async (request, reply) => {
+    const visitor = senderOf(request)
+    if (!visitor) return forged(reply)
+    const { act, message, text, once } = commentForm.parse(request.body)
+    return deliver(needs, reply, { visitor, once }, (handle) => ({
+      ref: request.params.ref.toUpperCase(),
+      message,
+      by: personOf(visitor),
+      place: WEB_PLACE,
+      reply: handle,
+      ...(act === 'change' ? { kind: 'edited', text } : { kind: 'deleted' }),
     }))
   })
 

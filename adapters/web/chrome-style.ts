@@ -15,6 +15,8 @@ main h2 { font-size: 1.1rem; margin: 1rem 0 0.4rem; }
 .who button { margin-top: 0.5rem; }
 input:not([type]) { width: 100%; font: inherit; color: var(--ink); background: var(--paper); border: 1px solid var(--soft); border-radius: 4px; padding: 0.5rem; }
 ul.consults, ul.thread { padding-left: 1.2rem; }
+ul.thread .said { white-space: pre-line; }
+.own summary { color: var(--deep); font-size: 0.875rem; padding: 0.6rem 0; }
 ul.consults li, ul.thread li { margin: 0.4rem 0; overflow-wrap: anywhere; }
 footer.end { max-width: 46rem; margin: 0 auto; padding: 0.75rem; color: var(--soft); font-size: 0.875rem; }
 `

@@ -1,11 +1,12 @@
 import type { FastifyInstance } from 'fastify'
 import type { Sheet } from '../../src/desk/sheets.js'
-import { cardHtml, escapeHtml } from '../../src/views/page.js'
+import { cardHtml } from '../../src/views/page.js'
 import { printPage } from '../../src/views/print-page.js'
 import { policyFor } from './document.js'
 import type { PageNeeds } from './page-needs.js'
 import { hiddenFields, sayPart, whoPart } from './parts.js'
 import { fresh, html, notice, visitorOf } from './replying.js'
+import { threadPart } from './thread-part.js'
 import { personOf } from './visitor.js'
 
 /** The sheets that a surgeon takes along: two columns where many short lines have to fit one page. */
@@ -25,15 +26,9 @@ export function consultRoutes(app: FastifyInstance, needs: PageNeeds): void {
     const visitor = visitorOf(request, reply)
     const consult = await needs.consult(request.params.ref, personOf(visitor))
     if (!consult) return notice(reply, 404, 'No such consult', 'There is no consult under this reference.')
-    const said = consult.said.map(
-      ({ by, at, text }) =>
-        `<li><b>${escapeHtml(by)}</b> <time datetime="${escapeHtml(at)}">${at.slice(0, 10)}</time>: ${escapeHtml(text)}</li>`,
-    )
     const main = [
       cardHtml(consult.card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) }),
-      said.length
-        ? `<section aria-labelledby="thread-title"><h2 id="thread-title">Thread</h2><ul class="thread">${said.join('')}</ul></section>`
-        : '',
+      threadPart(visitor, fresh(), request.params.ref, consult.said),
       sayPart(visitor, fresh(), request.params.ref),
       sheetLinks(request.params.ref),
       whoPart(visitor, fresh()),

@@ -16,6 +16,10 @@ export interface Said {
   readonly by: string
   readonly at: string
   readonly text: string
+  /** Whether it said something else before. */
+  readonly changed: boolean
+  /** Names it to its author, who may change it or take it back here; absent: not theirs, or not said on the page. */
+  readonly own?: string
 }
 
 /** What the learning page needs. */

@@ -84,6 +84,7 @@ export function isAddressed(inbound: Inbound): boolean {
     case 'edited':
     case 'deleted':
     case 'picture':
+      return inbound.ref !== undefined
     case 'reminder':
       return false
     default:
