@@ -2,13 +2,9 @@
 import { Command } from 'commander'
 import type { FindOptions } from './find-command.js'
 import { readGround } from './ground.js'
-import { addLearningCommands } from './learning-commands.js'
 import { planCommand, readMessage, type Terminal } from './plan-command.js'
-import { addRecordCommands } from './record-commands.js'
-import { addRulesCommands } from './rules-commands.js'
 import { readSettings, type Settings } from './settings.js'
 import type { SurpriseOptions } from './surprise-command.js'
-import { addTrailCommands } from './trail-commands.js'
 
 const terminal: Terminal = {
   out: (text) => process.stdout.write(text),
@@ -110,9 +106,17 @@ program
     await opened.close()
   })
 
-addRecordCommands(program, { terminal, settings: settingsOrRefuse, refuse })
-addRulesCommands(program, { terminal, settings: settingsOrRefuse, refuse })
-addLearningCommands(program, { terminal, settings: settingsOrRefuse, refuse })
-addTrailCommands(program, { terminal, settings: settingsOrRefuse, refuse })
+// The server is ready sooner without what the other commands need.
+if (process.argv[2] !== 'serve') {
+  const wiring = { terminal, settings: settingsOrRefuse, refuse }
+  const { addRecordCommands } = await import('./record-commands.js')
+  addRecordCommands(program, wiring)
+  const { addRulesCommands } = await import('./rules-commands.js')
+  addRulesCommands(program, wiring)
+  const { addLearningCommands } = await import('./learning-commands.js')
+  addLearningCommands(program, wiring)
+  const { addTrailCommands } = await import('./trail-commands.js')
+  addTrailCommands(program, wiring)
+}
 
 await program.parseAsync()

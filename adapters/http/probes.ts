@@ -1,4 +1,3 @@
-import { collectDefaultMetrics, Gauge, Registry } from 'prom-client'
 import type { Standing, Store } from '../../src/desk/store.js'
 import type { Route } from './server.js'
 
@@ -12,9 +11,7 @@ const GAUGES: readonly (readonly [keyof Standing, string, string])[] = [
 
 /** `/healthz` (the process answers), `/readyz` (the store answers, and how the queues stand), `/metrics`. */
 export function probes(store: Pick<Store, 'standing'>): readonly Route[] {
-  const registry = new Registry()
-  collectDefaultMetrics({ register: registry })
-  const gauges = GAUGES.map(([field, name, help]) => ({ field, gauge: new Gauge({ name, help, registers: [registry] }) }))
+  let counting: ReturnType<typeof startCounting> | undefined
   return [
     {
       path: '/healthz',
@@ -35,10 +32,21 @@ export function probes(store: Pick<Store, 'standing'>): readonly Route[] {
     {
       path: '/metrics',
       handler: async (_request, response) => {
+        counting ??= startCounting()
+        const { registry, gauges } = await counting
         const standing = await store.standing()
         for (const { field, gauge } of gauges) gauge.set(standing[field])
         response.writeHead(200, { 'content-type': registry.contentType }).end(await registry.metrics())
       },
     },
   ]
+}
+
+/** Loaded when somebody first asks for numbers: a start need not wait for it. */
+async function startCounting() {
+  const { collectDefaultMetrics, Gauge, Registry } = await import('prom-client')
+  const registry = new Registry()
+  collectDefaultMetrics({ register: registry })
+  const gauges = GAUGES.map(([field, name, help]) => ({ field, gauge: new Gauge({ name, help, registers: [registry] }) }))
+  return { registry, gauges }
 }

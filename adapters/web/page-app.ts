@@ -14,11 +14,17 @@ import { startRoutes } from './start-routes.js'
 /** A message of this many characters is refused by intake with guidance; beyond this the page does not even read it. */
 const LARGEST_FORM_BYTES = 4 * 1024 * 1024
 
+/** Forms are checked by zod. Without this the framework loads a schema compiler at each start that no route uses. */
+const noSchema = () => {
+  throw new Error('PAGE.SCHEMA: no route of the page has a schema of the framework')
+}
+const NO_SCHEMAS = { compilersFactory: { buildValidator: () => noSchema, buildSerializer: () => noSchema } }
+
 const hostOf = (request: FastifyRequest): string => (request.headers.host ?? '').replace(/:\d+$/, '').toLowerCase()
 
 /** The page: the same powers as a chat, for one machine without accounts, without a line of script. */
 export async function pageApp(needs: PageNeeds): Promise<FastifyInstance> {
-  const app = fastify({ logger: false, bodyLimit: LARGEST_FORM_BYTES, trustProxy: false })
+  const app = fastify({ logger: false, bodyLimit: LARGEST_FORM_BYTES, trustProxy: false, schemaController: NO_SCHEMAS })
   await app.register(formbody, { bodyLimit: LARGEST_FORM_BYTES })
   guardRequests(app, needs)
   startRoutes(app, needs)
