@@ -1,5 +1,5 @@
 import type { ChangeEnvelope } from './payloads.js'
-import { plainText } from './plain-text.js'
+import { marksIn, plainText } from './plain-text.js'
 import { type Bot, nothing, personId, type Translation, threadOf } from './translation.js'
 
 /** A deleted message that others have answered: Slack leaves a place holder under this name. */
@@ -30,6 +30,7 @@ export function fromChange({ team_id: team, event }: ChangeEnvelope, bot: Bot): 
   }
   return {
     kind: 'delivery',
+    marks: marksIn(now?.text ?? '', bot.userId),
     key: `slack:${deleted ? 'deleted' : 'edited'}:${team}:${event.channel}:${message}:${event.ts}`,
     userId: user,
     strangersThread: true,

@@ -1,5 +1,5 @@
 import type { SlashCommand } from './payloads.js'
-import { plainText } from './plain-text.js'
+import { marksIn, plainText } from './plain-text.js'
 import { type Bot, personId, type Translation } from './translation.js'
 
 /** `/soundings …`: the text may be a whole case over many lines, a command word, or nothing. */
@@ -7,6 +7,7 @@ export function fromCommand(command: SlashCommand, bot: Bot): Translation {
   const { team_id: team, channel_id: channel, user_id: user } = command
   return {
     kind: 'delivery',
+    marks: marksIn(command.text, bot.userId),
     key: `slack:command:${team}:${command.trigger_id}`,
     userId: user,
     strangersThread: false,

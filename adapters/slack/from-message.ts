@@ -1,5 +1,5 @@
 import type { MessageEnvelope } from './payloads.js'
-import { mentions, plainText } from './plain-text.js'
+import { marksIn, mentions, plainText } from './plain-text.js'
 import { type Bot, nothing, personId, type Translation, threadOf } from './translation.js'
 
 /** Messages with these subtypes were written by a person; all others are edits, deletions, joins and other machines. */
@@ -29,6 +29,7 @@ export function fromMessage({ team_id: team, event }: MessageEnvelope, bot: Bot)
   }
   return {
     kind: 'delivery',
+    marks: marksIn(event.text, bot.userId),
     key: `slack:msg:${team}:${event.channel}:${event.ts}`,
     userId: event.user,
     strangersThread: !addressed && event.parent_user_id !== undefined && event.parent_user_id !== bot.userId,

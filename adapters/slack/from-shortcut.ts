@@ -1,5 +1,5 @@
 import type { MessageShortcut } from './payloads.js'
-import { plainText } from './plain-text.js'
+import { marksIn, plainText } from './plain-text.js'
 import { type Bot, nothing, personId, type Translation, threadOf } from './translation.js'
 
 /** The `callback_id` of "Ask about this case" in the app's manifest. */
@@ -14,6 +14,7 @@ export function fromShortcut(shortcut: MessageShortcut, bot: Bot): Translation {
   const thread = threadOf(message.thread_ts, ts)
   return {
     kind: 'delivery',
+    marks: marksIn(message.text, bot.userId),
     key: `slack:shortcut:${team}:${channel.id}:${ts}:${user.id}:${shortcut.action_ts}`,
     userId: user.id,
     strangersThread: false,

@@ -4,7 +4,7 @@ import { withoutMentions } from '../../src/views/inert-text.js'
 import { type SlackMessage, slackMessages } from '../../src/views/slack-blocks.js'
 import type { NameBook } from './names.js'
 
-/** Slack's id of somebody named by our id of a person, or by a name that is known. */
+/** Slack's id of somebody named by our id of a person or of a group, or by a name that is known. */
 async function userOf(named: string, workspace: string, names: Pick<NameBook, 'idOf'>): Promise<string | undefined> {
   const [platform, team, user] = named.split(':')
   if (platform === 'slack' && user !== undefined) return team === workspace ? user : undefined
@@ -23,6 +23,7 @@ export async function noteMessages(
   const elements = await Promise.all(
     mentions.map(async (named) => {
       const user = await userOf(named, workspace, names)
+      if (user?.startsWith('S')) return { type: 'usergroup', usergroup_id: user } as const
       if (user !== undefined) return { type: 'user', user_id: user } as const
       // an id that means nothing here is nobody's name
       const name = /^(?:slack|teams|web):/.test(named) ? undefined : withoutMentions(named)

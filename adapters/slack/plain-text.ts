@@ -26,12 +26,43 @@ export function mentions(encoded: string, botUserId: string): boolean {
   return encoded.includes(`<@${botUserId}>`) || encoded.includes(`<@${botUserId}|`)
 }
 
-function words(inner: string, botUserId: string): string | undefined {
+/** People, groups and channels that a message marks: Slack's id, and how it stands in the plain text after "@" or "#". */
+export interface Mark {
+  readonly kind: 'person' | 'group' | 'channel'
+  readonly id: string
+  readonly said: string
+}
+
+/** What a message marks, each once; the bot itself left out. */
+export function marksIn(encoded: string, botUserId: string): readonly Mark[] {
+  if (!encoded.includes('<')) return []
+  const marks = [...encoded.matchAll(BRACKETED)].flatMap(([, inner = '']) => {
+    const { target, label } = parts(inner)
+    const found = MARKED.find(([form]) => form.test(target))
+    if (found === undefined || target === `@${botUserId}`) return []
+    const [form, kind] = found
+    const id = target.replace(form, '$1')
+    return [{ kind, id, said: label.replace(/^[@#]/, '') || id }]
+  })
+  return [...new Map(marks.map((mark) => [`${mark.kind} ${mark.id}`, mark])).values()]
+}
+
+const MARKED: readonly (readonly [RegExp, Mark['kind']])[] = [
+  [/^@([UW][A-Z0-9]+)$/, 'person'],
+  [/^!subteam\^(S[A-Z0-9]+)$/, 'group'],
+  [/^#([CG][A-Z0-9]+)$/, 'channel'],
+]
+
+function parts(inner: string): { readonly target: string; readonly label: string } {
   const bar = inner.indexOf('|')
-  const target = bar === -1 ? inner : inner.slice(0, bar)
-  const label = bar === -1 ? '' : inner.slice(bar + 1)
+  return bar === -1 ? { target: inner, label: '' } : { target: inner.slice(0, bar), label: inner.slice(bar + 1) }
+}
+
+function words(inner: string, botUserId: string): string | undefined {
+  const { target, label } = parts(inner)
   if (/^@[UW][A-Z0-9]+$/.test(target)) return target === `@${botUserId}` ? '' : `@${label || target.slice(1)}`
-  if (/^#C[A-Z0-9]+$/.test(target)) return `#${label || target.slice(1)}`
+  if (/^#[CG][A-Z0-9]+$/.test(target)) return `#${label || target.slice(1)}`
+  if (target.startsWith('!subteam^')) return `@${label.replace(/^@/, '') || target.slice('!subteam^'.length)}`
   if (target.startsWith('!')) return label || `@${target.slice(1).split('^', 1)[0]}`
   if (/^(mailto|tel):/.test(target)) return both(target.slice(target.indexOf(':') + 1), label)
   if (/^https?:\/\//.test(target)) return both(target, label)

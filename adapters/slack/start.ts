@@ -21,6 +21,7 @@ import { keepConnecting, socketClientOptions } from './socket-mode.js'
 import { type Owed, takeIn } from './take-in.js'
 import type { Bot } from './translation.js'
 import { unknownButtonAnswer } from './unknown-button.js'
+import { userGroups } from './user-groups.js'
 
 export const SLACK_PATH = '/slack/events'
 
@@ -124,6 +125,7 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
   const parts = {
     bot,
     names,
+    groups: userGroups(client, () => Date.parse(deps.clock.now())),
     receive: deps.receive,
     accept: deps.accept,
     holdsConsult: deps.holdsConsult ?? (() => true),

@@ -5,13 +5,16 @@ import { formFaults } from '../../src/desk/form-values.js'
 import { identifierFaults } from '../../src/desk/identifier-faults.js'
 import type { Delivery, Inbound, ReplyHandle } from '../../src/desk/ports.js'
 import { faultsByBlock } from '../../src/views/slack-modal.js'
+import { named } from './mentioned.js'
 import type { NameBook } from './names.js'
 import { translate } from './translate.js'
-import { type Bot, personId, type Translation } from './translation.js'
+import type { Bot, Translation } from './translation.js'
+import type { UserGroups } from './user-groups.js'
 
 export interface TakeInParts {
   readonly bot: Bot
   readonly names: NameBook
+  readonly groups: UserGroups
   /** Judges a delivery for identifiers; what comes back may be stored. */
   readonly receive: (inbound: Inbound, key: string) => Delivery
   /** Stores it durably, once for each key; throws if it is not stored. */
@@ -51,7 +54,7 @@ export async function takeIn(parts: TakeInParts, body: unknown): Promise<Owed | 
     case 'unknown-button':
       return { owed: 'unknown-button', reply: said.reply }
     case 'home':
-      return { owed: 'home', by: await named(parts, said.by, said.userId), place: said.place }
+      return { owed: 'home', by: await nameOf(parts, said.by, said.userId), place: said.place }
     case 'open-form': {
       // the trigger lives three seconds: the name is looked up beside, not before
       const { does, triggerId, key, inbound } = said
@@ -62,14 +65,22 @@ export async function takeIn(parts: TakeInParts, body: unknown): Promise<Owed | 
       return takeForm(parts, said)
     case 'delivery': {
       if (said.strangersThread && !(await parts.holdsConsult(said.inbound.place))) return undefined
-      const inbound = { ...said.inbound, by: await named(parts, said.inbound.by, said.userId) }
-      await parts.accept(parts.receive(inbound, said.key))
+      const [by, inbound] = await Promise.all([nameOf(parts, said.inbound.by, said.userId), withMentions(parts, said)])
+      await parts.accept(parts.receive({ ...inbound, by }, said.key))
       return undefined
     }
   }
 }
 
-async function named({ names }: TakeInParts, by: Person, userId: string): Promise<Person> {
+type Spoken = Extract<Translation, { kind: 'delivery' }>
+
+/** What was said with people and groups by their names; most messages mark nobody, and nothing is looked up for them. */
+async function withMentions(parts: TakeInParts, { inbound, marks = [] }: Spoken): Promise<Spoken['inbound']> {
+  if (marks.length === 0 || !('text' in inbound) || inbound.text === undefined) return inbound
+  return { ...inbound, ...(await named(inbound.text, marks, inbound.place.workspace, parts)) }
+}
+
+async function nameOf({ names }: TakeInParts, by: Person, userId: string): Promise<Person> {
   const name = await names.nameOf(userId)
   return name === undefined ? by : { ...by, name }
 }
@@ -80,26 +91,30 @@ type FormAnswers = Extract<Translation, { kind: 'form' }>
 async function takeForm(parts: TakeInParts, { key, inbound, userId, picked }: FormAnswers): Promise<Owed | undefined> {
   const errors = { ...formFaults(inbound.form, inbound.values), ...identifierFaults(inbound, parts.receive) }
   if (Object.keys(errors).length > 0) return { owed: 'faults', errors: faultsByBlock(errors) }
-  const [by, values] = await Promise.all([named(parts, inbound.by, userId), withPeople(parts, inbound, picked)])
+  const [by, people] = await Promise.all([nameOf(parts, inbound.by, userId), withPeople(parts, inbound, picked)])
   const judged = parts.receive({ ...inbound, by }, key)
   // people picked from the workspace's own list were not typed: they go in after the guard
-  await parts.accept(judged.inbound.kind === 'form' ? { key, inbound: { ...judged.inbound, values } } : judged)
+  await parts.accept(judged.inbound.kind === 'form' ? { key, inbound: { ...judged.inbound, ...people } } : judged)
   return undefined
 }
 
 /** People who were picked, by the names that colleagues read; by their id where Slack gives no name. */
 async function withPeople(
-  { names }: TakeInParts,
+  parts: TakeInParts,
   { values, place }: FormAnswers['inbound'],
   picked: FormAnswers['picked'],
-): Promise<Readonly<Record<string, string>>> {
-  const people = await Promise.all(
+): Promise<Pick<FormAnswers['inbound'], 'values' | 'mentioned'>> {
+  const fields = await Promise.all(
     Object.entries(picked).map(async ([field, users]) => {
-      const found = await Promise.all(
-        users.map(async (user) => (await names.nameOf(user))?.replaceAll(',', ' ') ?? personId(place.workspace, user)),
-      )
-      return [field, [...found, ...(values[field] === undefined ? [] : [values[field]])].join(', ')] as const
+      const marks = users.map((user) => ({ kind: 'person', id: user, said: user }) as const)
+      const { mentioned } = await named('', marks, place.workspace, parts)
+      const names = mentioned.map(({ said, id }, index) => (said === users[index] ? id : said))
+      return { field, mentioned, said: [...names, ...(values[field] === undefined ? [] : [values[field]])].join(', ') }
     }),
   )
-  return { ...values, ...Object.fromEntries(people) }
+  const mentioned = fields.flatMap((one) => one.mentioned)
+  return {
+    values: { ...values, ...Object.fromEntries(fields.map(({ field, said }) => [field, said])) },
+    ...(mentioned.length === 0 ? {} : { mentioned }),
+  }
 }

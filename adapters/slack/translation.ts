@@ -1,6 +1,7 @@
 import type { ChoiceAction } from '../../src/cards/card.js'
 import type { Person, Place } from '../../src/consult/people.js'
 import type { Inbound, ReplyHandle } from '../../src/desk/ports.js'
+import type { Mark } from './plain-text.js'
 
 /** What a Slack payload turns into. */
 export type Translation =
@@ -10,6 +11,8 @@ export type Translation =
       readonly inbound: Exclude<Inbound, { kind: 'refused-identifiers' | 'reminder' | 'form' }>
       /** Slack's id of who acted, for looking up the name. */
       readonly userId: string
+      /** Whom and what its text marks. */
+      readonly marks?: readonly Mark[]
       /** A reply in a thread whose first message is somebody else's: kept only if a consult hangs there. */
       readonly strangersThread: boolean
     }

@@ -1,3 +1,4 @@
+import { markedIn } from './marked.js'
 import type { ChangeActivity } from './payloads.js'
 import { said } from './plain-text.js'
 import { conversationOf, nameOf, nothing, personId, replyTo, type Translation, threadOf, withoutThread } from './translation.js'
@@ -26,6 +27,8 @@ export function fromChange(activity: ChangeActivity, tenant: string): Translatio
     key: `teams:${deleted ? 'deleted' : 'edited'}:${channel}:${activity.id}:${activity.timestamp}`,
     conversation,
     strangersThread: true,
-    inbound: deleted ? { kind: 'deleted', ...about } : { kind: 'edited', text: said(activity).text, ...about },
+    inbound: deleted
+      ? { kind: 'deleted', ...about }
+      : { kind: 'edited', text: said(activity).text, mentioned: markedIn(activity, tenant), ...about },
   }
 }

@@ -1,3 +1,4 @@
+import { markedIn } from './marked.js'
 import type { MessageActivity } from './payloads.js'
 import { said } from './plain-text.js'
 import { conversationOf, nameOf, nothing, personId, replyTo, type Translation, threadOf, withoutThread } from './translation.js'
@@ -18,6 +19,7 @@ export function fromMessage(activity: MessageActivity, tenant: string): Translat
   const thread = threadOf(root, activity.id)
   if (!addressed && thread.thread === undefined) return nothing('not addressed to the bot and not in a thread')
 
+  const mentioned = markedIn(activity, tenant)
   const told = {
     by: { id: personId(tenant, activity.from), name: nameOf(activity.from) },
     place: { platform: 'teams', workspace: tenant, channel, ...thread } as const,
@@ -34,6 +36,6 @@ export function fromMessage(activity: MessageActivity, tenant: string): Translat
     inbound:
       hasPicture && text === '' && thread.thread !== undefined
         ? { kind: 'picture', ...told }
-        : { kind: 'text', text, addressed, hasPicture, ...told },
+        : { kind: 'text', text, addressed, hasPicture, ...(mentioned.length === 0 ? {} : { mentioned }), ...told },
   }
 }

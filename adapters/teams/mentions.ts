@@ -1,10 +1,12 @@
 import type { AdaptiveMessage } from '../../src/views/adaptive-card.js'
 import { inertText } from '../../src/views/inert-text.js'
+import { TAG } from './marked.js'
 
 /** Who is told of a note. */
 interface Mentioned {
   readonly id: string
   readonly name: string
+  readonly type?: 'tag'
 }
 
 /** Somebody by our id of a person; names are not looked up in a directory, whose reading the app does not ask for. */
@@ -17,7 +19,9 @@ async function mentionedBy(
   if (!/^(?:slack|teams|web)$/.test(platform ?? '') || id === undefined) return named
   if (platform !== 'teams' || ofTenant !== tenant) return undefined
   const name = await nameOf(named)
-  return name === undefined ? undefined : { id: named.slice(`teams:${tenant}:`.length), name }
+  if (name === undefined) return undefined
+  const theirs = named.slice(`teams:${tenant}:`.length)
+  return theirs.startsWith(TAG) ? { id: theirs.slice(TAG.length), name, type: 'tag' } : { id: theirs, name }
 }
 
 /**
@@ -36,9 +40,7 @@ export async function withMentions(
   if (found.length === 0) return message
   const mark = ({ name }: Mentioned): string => `<at>${name.replace(/[<>&]/g, '')}</at>`
   const text = found.map((one) => (typeof one === 'string' ? inertText(one) : mark(one))).join(' ')
-  const entities = found.flatMap((one) =>
-    typeof one === 'string' ? [] : [{ type: 'mention', text: mark(one), mentioned: { id: one.id, name: one.name } }],
-  )
+  const entities = found.flatMap((one) => (typeof one === 'string' ? [] : [{ type: 'mention', text: mark(one), mentioned: one }]))
   return {
     ...message,
     card: {

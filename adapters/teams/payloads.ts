@@ -48,7 +48,8 @@ const entities = z
 
 const mention = z.object({
   type: z.literal('mention'),
-  mentioned: z.object({ id, name: z.string().optional() }),
+  /** `type`: `tag` for a tag of a team (from memory of the platform's pages, not seen in a delivery); people have none. */
+  mentioned: z.object({ id, name: z.string().optional(), type: z.string().optional() }),
   text: z.string().nullish(),
 })
 

@@ -65,9 +65,9 @@ function heardOf(inbound: Inbound): Effects['heardOf'] {
   const spoke = inbound.kind === 'reminder' || isNameless(by) ? [] : [{ id: by.id, name: by.name }]
   const marked = 'mentioned' in inbound ? (inbound.mentioned ?? []) : []
   return [
-    ...marked.flatMap(({ kind, id, said, members = [] }) => (kind === 'person' ? [{ id, name: said }] : members)),
+    ...marked.flatMap(({ kind, id, said, members = [] }) => (kind === 'channel' ? [] : [{ id, name: said }, ...members])),
     ...spoke,
-  ].filter(({ id }) => !/:29:/u.test(id))
+  ].filter((one) => !isNameless(one))
 }
 
 async function choose(inbound: Choice, view: DeskView, deps: DeskDeps): Promise<Effects> {

@@ -66,7 +66,7 @@ export interface Effects {
   readonly plans: readonly { readonly hash: string; readonly plan: Plan }[]
   readonly drafts: readonly DraftChange[]
   readonly people: readonly Person[]
-  /** Who has acted or was marked by the chat, by the name they go by now; what they said of themselves stays. */
+  /** Who has acted, and people and groups that the chat marks, by the name they go by now; what they said of themselves stays. */
   readonly heardOf: readonly Pick<Person, 'id' | 'name'>[]
   readonly outbound: readonly Outbound[]
   readonly settings: readonly PersonSettings[]

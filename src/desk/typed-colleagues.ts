@@ -28,12 +28,12 @@ export function withoutColleagues(text: string, mentioned: readonly string[], to
   const start = ref === undefined || ref.rest === '' ? ahead : text.lastIndexOf(ref.rest)
   const { names, days } = spansOf(said, today)
   const shifted = ([from, end]: Span): Span => [from + start, end + start]
-  const people = [
-    ...mentionSpans(text, mentioned),
-    ...names.map(shifted).filter((span) => readsAsColleagues(text.slice(...span))),
-  ]
+  // What the chat itself writes for a mention was typed by nobody, so nothing of it is judged.
+  const marked = mentionSpans(text, mentioned)
+  const unmarked = blanked(text, marked)
+  const people = names.map(shifted).filter((span) => readsAsColleagues(unmarked.slice(...span)))
   const near = days.map(shifted).filter((span) => isNear(text.slice(...span), today))
-  return { free: blanked(text, [...people, ...near]), colleagues: people.map((span) => text.slice(...span)) }
+  return { free: blanked(unmarked, [...people, ...near]), colleagues: people.map((span) => unmarked.slice(...span)) }
 }
 
 interface Spans {

@@ -30,7 +30,8 @@ type One = { readonly name: string; readonly reached: readonly Reached[]; readon
  * refused with the choices.
  */
 export async function whoIsMeant(names: readonly string[], naming: Naming, view: DeskView, deps: DeskDeps): Promise<Meant> {
-  const heard = names.length === 0 ? [] : await view.people(naming.place)
+  const everybody = names.length === 0 ? [] : await view.people(naming.place)
+  const heard = everybody.filter(({ id }) => !MARK_ONLY.test(id))
   const known = isNameless(naming.by) || heard.some(({ id }) => id === naming.by.id) ? heard : [...heard, naming.by]
   const found = names.map((name) => oneMeant(name, naming, known, deps))
   const meant = found.flatMap((one) => ('problem' in one ? [] : [one]))
@@ -41,6 +42,9 @@ export async function whoIsMeant(names: readonly string[], naming: Naming, view:
     problems: found.flatMap((one) => ('problem' in one ? [one.problem] : [])),
   }
 }
+
+/** Groups, and people as a mention alone names them: their name is kept for telling them, and means nobody by itself. */
+const MARK_ONLY = /^slack:[^:]+:S|^teams:[^:]+:(?:29:|tag:)/u
 
 const choices = (words: readonly string[]): string =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} or ${words.at(-1)}`

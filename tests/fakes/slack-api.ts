@@ -70,6 +70,13 @@ export async function startSlackApi(options: {
   /** Channels the bot is in; direct messages with it begin with D. */
   readonly channels: readonly string[]
   readonly names?: Readonly<Record<string, string>>
+  /** Absent: a plan without groups. */
+  readonly userGroups?: readonly {
+    readonly id: string
+    readonly name: string
+    readonly handle: string
+    readonly users: readonly string[]
+  }[]
   /** Channels that are private or that the bot is not in, and who is in them; the others are open and everybody named is in them. */
   readonly rooms?: Rooms
   /** Called when a call has been accepted and is about to be answered. */
@@ -178,6 +185,10 @@ export async function startSlackApi(options: {
           ? { ok: true, channel, permalink: `https://lantern-quay.slack.com/archives/${channel}/p${message_ts.replace('.', '')}` }
           : { ok: false, error: 'message_not_found' }
       }
+      case 'usergroups.list':
+        return options.userGroups === undefined
+          ? { ok: false, error: 'plan_upgrade_required' }
+          : { ok: true, usergroups: options.userGroups }
       case 'chat.postMessage':
         return post(fields)
       case 'chat.postEphemeral':

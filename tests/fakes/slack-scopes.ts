@@ -7,6 +7,7 @@ const METHOD_SCOPES: Readonly<Record<string, readonly string[]>> = {
   'auth.test': [],
   'users.info': ['users:read'],
   'users.list': ['users:read'],
+  'usergroups.list': ['usergroups:read'],
   'chat.postMessage': ['chat:write'],
   'chat.postEphemeral': ['chat:write'],
   'chat.update': ['chat:write'],

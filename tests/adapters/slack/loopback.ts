@@ -52,6 +52,7 @@ export async function startLoopback(deps: Partial<SlackDeps> = {}): Promise<Loop
     scopes: GRANTED,
     channels: ['C0001', 'D0001', 'D0002'],
     names: { U0001: 'Rowan Vale', U0002: 'Odile Finch' },
+    userGroups: [{ id: 'S0001', name: 'Retina team', handle: 'retina', users: ['U0001', 'U0002'] }],
   })
   const box = inbox()
   const logged: string[] = []

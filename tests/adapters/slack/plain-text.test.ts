@@ -10,6 +10,7 @@ describe('Slack’s encoding of a message', () => {
     ['ask <@U0002|odile> and <@U0003>', 'ask @odile and @U0003'],
     ['in <#C0002|theatre-list>', 'in #theatre-list'],
     ['<!here> and <!subteam^S1|@registrars>', '@here and @registrars'],
+    ['<!subteam^S1> and <!subteam^S2|registrars>', '@S1 and @registrars'],
     ['<!date^1790000000^{date}|Tuesday>', 'Tuesday'],
     ['see <https://example.org/x>', 'see https://example.org/x'],
     ['see <https://example.org/x|example.org/x>', 'see https://example.org/x'],
