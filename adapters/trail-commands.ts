@@ -3,9 +3,11 @@ import { userInfo } from 'node:os'
 import { join } from 'node:path'
 import { type Command, Option } from 'commander'
 import type { Person } from '../src/consult/people.js'
+import { makePlan } from '../src/plan/make-plan.js'
 import { EXPORT_FORMS, type ExportOptions, exportCommand } from './export-command.js'
-import { projectFolder } from './ground.js'
+import { projectFolder, readGround } from './ground.js'
 import { importCommand } from './import-command.js'
+import { recomputeCommand } from './recompute-command.js'
 import type { Wiring } from './rules-commands.js'
 import type { Settings } from './settings.js'
 import { accessLogOf } from './store/access-log.js'
@@ -31,9 +33,20 @@ export function addTrailCommands(program: Command, { terminal, settings, refuse 
     .command('verify')
     .description('read the whole trail and say whether it is as it was written')
     .option('--checkpoint <hash>', 'the checkpoint that an earlier run printed: all of it must still be there')
-    .action(async (options: { readonly checkpoint?: string }) => {
-      const checking = await opened(() => openForChecking(settings().DATABASE_URL, settings().SOUNDINGS_SEAL_KEY))
-      process.exitCode = await verifyCommand(checking, options, terminal).finally(checking.close)
+    .option('--recompute', 'make past plans of the present versions again and compare them to the bit', false)
+    .action(async (options: { readonly checkpoint?: string; readonly recompute: boolean }) => {
+      const { DATABASE_URL, SOUNDINGS_SEAL_KEY, ...others } = settings()
+      const read = options.recompute ? await readGround(others, 'allowed') : undefined
+      if (read && 'faults' in read) return refuse(read.faults)
+      const checking = await opened(() => openForChecking(DATABASE_URL, SOUNDINGS_SEAL_KEY))
+      try {
+        const code = await verifyCommand(checking, options, terminal)
+        // A trail that is not whole gives no plans to compare.
+        process.exitCode =
+          code === 0 && read ? await recomputeCommand(checking.trail, (known) => makePlan(known, read.ground), terminal) : code
+      } finally {
+        await checking.close()
+      }
     })
 
   program

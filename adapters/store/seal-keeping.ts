@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto'
 import {
   added,
   CHAINED,
@@ -41,6 +42,9 @@ export interface Keys {
 
 export const SECRET_NAME = 'SOUNDINGS_SEAL_KEY'
 
+const NEW_ROW = ({ parameter }: SealingDialect): string =>
+  `insert into seals values (1, 'none', ${parameter(1)}, '', '', '0', '') on conflict do nothing`
+
 /** How a trail is to be sealed. */
 export interface Sealing {
   /** From the settings; without one the seals need none. */
@@ -54,7 +58,12 @@ export interface Sealing {
  * It fails where the trail was sealed with another secret than the one given.
  */
 export async function loadKeys(run: Run, how: SealingDialect, { secret, anew }: Sealing): Promise<Keys> {
-  if (anew) return sealAll(run, how, secret, (await sealsRow(run, how.lockRow)).salt)
+  if (anew) {
+    // Taken out by somebody, it is made once more; what that hides, a checkpoint still shows.
+    await run(NEW_ROW(how), [randomBytes(16).toString('hex')])
+    const row = await sealsRow(run, how.lockRow)
+    return sealAll(run, how, secret, row.salt, unsealedSums(row).changes)
+  }
   const row = await sealsRow(run, '')
   if (row.kind !== 'none') return keysFor(row, secret)
   const locked = await sealsRow(run, how.lockRow)
@@ -65,7 +74,7 @@ export async function loadKeys(run: Run, how: SealingDialect, { secret, anew }: 
       'STORE.UNSEALED',
       `The trail was written without ${SECRET_NAME}. Run "soundings verify", then "soundings seal --because …" with the key set`,
     )
-  return sealAll(run, how, secret, locked.salt)
+  return sealAll(run, how, secret, locked.salt, 0)
 }
 
 export function keysFor({ kind, salt, key_check }: SealsRow, secret: string | undefined): Keys {
@@ -129,8 +138,11 @@ async function isEmpty(run: Run): Promise<boolean> {
 
 const ROWS_AT_ONCE = 500
 
-/** Seals every row as it stands, whatever seals there were. */
-export async function sealAll(run: Run, how: SealingDialect, secret: string | undefined, salt: string): Promise<Keys> {
+/**
+ * Seals every row as it stands, whatever seals there were.
+ * @param changes counted until now: the count goes on, so that a checkpoint stays good
+ */
+async function sealAll(run: Run, how: SealingDialect, secret: string | undefined, salt: string, changes: number): Promise<Keys> {
   const keys: Keys = { kind: secret === undefined ? 'salt' : 'key', salt, key: sealKey(secret, salt) }
   const rows: Record<string, number> = { ...NO_SUMS.rows }
   let sum = 0n
@@ -151,7 +163,7 @@ export async function sealAll(run: Run, how: SealingDialect, secret: string | un
     const [last] = await run(`select ${CHAINED[table]} as rows, hash from ${table} order by ${CHAINED[table]} desc limit 1`)
     if (last) chains[table] = { rows: Number(last['rows']), head: String(last['hash']) }
   }
-  await keepSums(run, how, keys, { changes: 1, rows: rows as Sums['rows'], chains, sum })
+  await keepSums(run, how, keys, { changes: changes + 1, rows: rows as Sums['rows'], chains, sum })
   return keys
 }
 

@@ -121,7 +121,6 @@ const ONLY_IN_SQLITE: readonly (readonly [statement: string, named: string])[] =
   ['update search_idx set pgno = pgno + 2 where segid = (select min(segid) from search_idx)', 'file: '],
   ["insert into search_config values ('rank', 'bm25(0.0, 0.0)')", 'search index: '],
   ["update sqlite_sequence set seq = 1 where name = 'inbox'", 'counters: inbox: the counter'],
-  ["update sqlite_sequence set seq = 100 where name = 'outbox'", 'counters: outbox: the counter'],
   ["insert into sqlite_sequence values ('inbox', 1)", 'counters: inbox: '],
 ]
 

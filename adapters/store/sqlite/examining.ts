@@ -82,15 +82,15 @@ async function schemaFaults(file: Sqlite.Database, { db }: Database): Promise<re
   ].slice(0, NAMED)
 }
 
-/** Numbers are never given twice, and no row is ever taken out: each counter stands at the highest number. */
+/** Numbers are never given twice: each counter stands at or above the highest. A delivery that came twice leaves a gap. */
 function counterFaults(file: Sqlite.Database): readonly string[] {
   const highest = ['inbox', 'outbox'].map((table) => `select '${table}' as name, max(seq) as highest from main.${table}`)
   return [
     ...column(
       file,
-      `select name || ': the counter of rows does not stand at the highest'
+      `select name || ': the counter of rows stands below the highest'
        from (${highest.join(' union all ')}) left join main.sqlite_sequence using (name)
-       where coalesce(seq, 0) <> coalesce(highest, 0)`,
+       where coalesce(seq, 0) < coalesce(highest, 0)`,
     ),
     ...column(
       file,
