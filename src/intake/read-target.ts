@@ -58,6 +58,14 @@ function senseBefore(place: Place, offset: number): number {
   return (MYOPIC.has(kind) || HYPEROPIC.has(kind)) && signedAt(place, offset + used + 1) !== undefined ? used + 1 : 0
 }
 
+const AIMS = new Set([...MYOPIC, ...HYPEROPIC, 'minus', 'plus', 'monovision', 'undercorrect', 'undercorrection'])
+
+/** Whether a target was meant that could not be read: then no lens is worked out for another. "aim to be done by June" is none. */
+function saysAnAim(place: Place, offset: number): boolean {
+  if (['target', 'tgt', 'refractive', 'planned', 'desired'].includes(tokenAt(place, 0)?.lower ?? '')) return true
+  return [0, 1, 2, 3].some((ahead) => AIMS.has(tokenAt(place, offset + ahead)?.lower ?? ''))
+}
+
 /** The refraction wanted: "target -1.75", "aim plano". Without a sign it is not read: either sign may be meant. */
 export const readTarget: Reader = (place) => {
   const match = matchAt(TARGET_FORMS, place.tokens, place.at)
@@ -84,9 +92,9 @@ export const readTarget: Reader = (place) => {
         {
           kind: 'not-understood',
           field: 'targetRefractionD',
-          blocks: false,
+          blocks: saysAnAim(place, used),
           message: 'the target has no value here.',
-          instead: 'target -1.75',
+          instead: 'target -1.75, or nothing if it is not settled',
         },
       ],
     }

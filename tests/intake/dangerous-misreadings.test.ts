@@ -92,9 +92,21 @@ describe('a target in words and a number', () => {
     ['target mild myopia 1.5', -1.5],
     ['aim slightly hyperopic +0.5', 0.5],
   ])('%s', (words, targetRefractionD) => expect(valuesFrom(`LE AL 31, ${words}`)).toMatchObject({ targetRefractionD }))
-  it('words without a number stay without one', () => {
-    expect(valuesFrom('LE AL 31, aim slight myopia')).not.toHaveProperty('targetRefractionD')
+  it.each(['aim slight myopia', 'target near', 'target low minus'])('%s: nothing is worked out for another target', (words) => {
+    const text = `LE AL 31, ${words}`
+    expect(valuesFrom(text)).not.toHaveProperty('targetRefractionD')
+    expect(problemsOf(text)).toContainEqual({ field: 'targetRefractionD', kind: 'not-understood', blocks: true })
   })
+  it('an aim that is no refraction holds nothing up', () => {
+    expect(problemsOf('LE AL 31, aim to do it by June').some(({ blocks }) => blocks)).toBe(false)
+  })
+  it.each([
+    ['target minus two', -2],
+    ['aim minus one and a half', -1.5],
+    ['target minus two point seven five', -2.75],
+    ['aim minus half', -0.5],
+    ['target minus 2', -2],
+  ])('%s', (words, targetRefractionD) => expect(valuesFrom(`LE AL 31, ${words}`)).toMatchObject({ targetRefractionD }))
   it('words against the sign are a contradiction', () => {
     expect(problemsOf('LE AL 31, target hyperopia -1')).toContainEqual({
       field: 'targetRefractionD',
