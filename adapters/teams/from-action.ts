@@ -2,11 +2,17 @@ import { createHash } from 'node:crypto'
 import { readChoiceAction } from '../../src/cards/choice-action.js'
 import type { Conversation } from '../../src/desk/store.js'
 import { submittedAnswers } from '../../src/views/adaptive-form.js'
-import { type MessageActivity, submitted } from './payloads.js'
+import { type ActivityEnvelope, submitted } from './payloads.js'
 import { conversationOf, nameOf, personId, replyTo, type Translation, threadOf, withoutThread } from './translation.js'
 
+interface Pressed extends ActivityEnvelope {
+  /** What the button carries. */
+  readonly value?: unknown
+  readonly replyToId?: string | null | undefined
+}
+
 /** A pressed button. Its value says what it does; a value that is not understood is answered, never passed over. */
-export function fromAction(activity: MessageActivity, tenant: string): Translation {
+export function fromAction(activity: Pressed, tenant: string): Translation {
   const conversation = conversationOf(activity, tenant)
   const { kind, id: channel } = conversation
   const { root } = withoutThread(activity.conversation.id)

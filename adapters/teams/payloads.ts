@@ -86,10 +86,21 @@ export const membersActivity = activityEnvelope.extend({
   membersAdded: z.array(account).nullish(),
 })
 
+/** A dialog that is wanted, or its answers. `data`: what the button carries, with the answers among it. */
+export const invokeActivity = activityEnvelope.extend({
+  type: z.literal('invoke'),
+  name: z.string().max(100),
+  replyToId: id.nullish(),
+  value: z.object({ data: z.unknown() }),
+})
+export type InvokeActivity = z.infer<typeof invokeActivity>
+
 /** What a button of ours carries; see `adaptive-card.ts` and `teams-message.ts`. A person’s client may send anything. */
 export const submitted = z.object({
   soundings: z.unknown().optional(),
   sentence: z.string().optional(),
+  /** The press that opened the dialog: its answers are those of one card. */
+  dialog: id.optional(),
   /** Where the answer that held the button had been asked for, if that was not in the personal chat. */
   askedIn: z.object({ channel: id, thread: id.optional() }).optional(),
 })

@@ -10,6 +10,7 @@ import { adaptiveMessages } from '../../src/views/adaptive-card.js'
 import { outcomeOf, type PressedPreviews } from './answer.js'
 import { type BotService, botService } from './bot-service.js'
 import { conversationBook } from './conversations.js'
+import { DIALOG_PATIENCE_MS, DIALOG_WORDS, type DialogAnswer, dialogOf, sentence, withFaults } from './dialog.js'
 import { passesGate, turnAway } from './request-gate.js'
 import { teamsRooms } from './rooms.js'
 import { teamsSender } from './sender.js'
@@ -17,7 +18,7 @@ import { checkedSettings, type TeamsSettings, tokenIssuer, trustedServiceUrl } f
 import { unknownButtonAnswer, welcomeCard } from './short-answers.js'
 import { showForm } from './show-form.js'
 import { type Owed, takeIn } from './take-in.js'
-import { activityOf } from './teams-message.js'
+import { type AskedIn, activityOf } from './teams-message.js'
 import { botOf } from './translation.js'
 
 export const TEAMS_PATH = '/api/messages'
@@ -44,6 +45,8 @@ export interface TeamsDeps {
   /** How long one call to Teams may take, ms. */
   readonly timeoutMs?: number
   readonly wait?: (ms: number) => Promise<void>
+  /** How long a dialog waits for its form, ms; then the form follows as a card. */
+  readonly dialogPatienceMs?: number
   /** Another source of the bot's own token than Microsoft's sign-in. */
   readonly botToken?: () => Promise<string>
 }
@@ -129,9 +132,58 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
       )
       return bare(response, outcome === 'refused' ? 401 : 503)
     }
-    // nothing that is invoked is offered, so nothing can be returned for it
-    bare(response, envelope.type === 'invoke' ? 501 : 200)
+    if (envelope.type === 'invoke') return returned(response, owed)
+    bare(response, 200)
     if (owed !== undefined) counted(settle(owed))
+  }
+
+  /** What was invoked is answered in the response itself; a form that is late follows as a card. */
+  async function returned(response: ServerResponse, owed: Owed | undefined): Promise<void> {
+    const answer = await dialogFor(owed)
+    if (answer === undefined) return bare(response, 501)
+    response.writeHead(200, { 'content-type': 'application/json; charset=utf-8' }).end(JSON.stringify(answer))
+  }
+
+  async function dialogFor(owed: Owed | undefined): Promise<DialogAnswer | undefined> {
+    switch (owed?.owed) {
+      case 'form': {
+        const { does, inbound, dialog, key, conversation } = owed.wanted
+        if (dialog === undefined) return undefined
+        const form = await readFor(does, inbound)
+        if (form === 'late') {
+          counted(settle(owed))
+          return sentence(DIALOG_WORDS.follows)
+        }
+        if (form !== undefined) return dialogOf(form, dialog, belongsElsewhere(inbound.place, conversation.id))
+        // the desk says how to type it instead
+        await deps.accept(deps.receive(inbound, key))
+        return sentence(DIALOG_WORDS.notOpened)
+      }
+      case 'dialog-faults': {
+        const { inbound, dialog, faults, identifying } = owed
+        const form = await readFor({ action: 'open-form', form: inbound.form, ...inbound.about }, inbound)
+        if (form === undefined || form === 'late') return sentence(Object.values(faults).join('. '))
+        const mended = withFaults(form, inbound.values, faults, identifying)
+        return dialogOf(mended, dialog, belongsElsewhere(inbound.place, inbound.reply['conversation'] ?? ''))
+      }
+      case 'dialog-taken':
+        return sentence(DIALOG_WORDS.taken)
+      case 'unknown-button':
+        return sentence(DIALOG_WORDS.noLonger)
+      default:
+        return undefined
+    }
+  }
+
+  async function readFor(
+    does: Extract<ChoiceAction, { action: 'open-form' }>,
+    { by, place }: Pick<Inbound, 'by' | 'place'>,
+  ): Promise<Form | 'late' | undefined> {
+    const reading = Promise.resolve(deps.formFor?.(does, { by, place })).catch((fault: unknown) => {
+      deps.logger.warn({ chat: 'teams', form: does.form }, `a form could not be read: ${faultName(fault)}`)
+      return undefined
+    })
+    return Promise.race([reading, lateAfter(deps.dialogPatienceMs ?? DIALOG_PATIENCE_MS)])
   }
 
   async function settle(owed: Owed): Promise<void> {
@@ -145,6 +197,7 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
       })
       return
     }
+    if (owed.owed === 'dialog-taken' || owed.owed === 'dialog-faults') return
     const outcome =
       owed.owed === 'welcome' ? await welcome(service, owed.conversation) : await sender.answer(unknownButtonAnswer(owed.reply))
     if (outcome.outcome !== 'sent') deps.logger.warn({ chat: 'teams' }, `${owed.owed}: not certainly said: ${outcome.because}`)
@@ -168,6 +221,15 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
     },
   }
 }
+
+const lateAfter = (ms: number): Promise<'late'> =>
+  new Promise((resolve) => {
+    setTimeout(() => resolve('late'), ms).unref()
+  })
+
+/** Where a form belongs when it is shown in the personal chat although it was asked for elsewhere. */
+const belongsElsewhere = ({ channel, thread }: Place, shownIn: string): AskedIn | undefined =>
+  channel === shownIn ? undefined : { channel, ...(thread === undefined ? {} : { thread }) }
 
 /** Two of one name are no answer. */
 function onlyNamed(names: ReadonlyMap<string, string>, name: string): string | undefined {

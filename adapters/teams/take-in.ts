@@ -1,5 +1,7 @@
 import type { BaseLogger } from 'pino'
 import type { Place } from '../../src/consult/people.js'
+import { formFaults } from '../../src/desk/form-values.js'
+import { identifierFaults } from '../../src/desk/identifier-faults.js'
 import type { Delivery, Inbound, ReplyHandle } from '../../src/desk/ports.js'
 import type { Conversation } from '../../src/desk/store.js'
 import { type PressedPreviews, previewPressed } from './answer.js'
@@ -28,6 +30,16 @@ export type Owed =
   | { readonly owed: 'form'; readonly wanted: Extract<Translation, { kind: 'open-form' }> }
   | { readonly owed: 'unknown-button'; readonly reply: ReplyHandle }
   | { readonly owed: 'welcome'; readonly conversation: Conversation }
+  /** A dialog was sent and what it says is kept. */
+  | { readonly owed: 'dialog-taken' }
+  /** A dialog was sent and nothing of it is kept; what is wrong, by field, and which fields may identify a patient. */
+  | {
+      readonly owed: 'dialog-faults'
+      readonly inbound: Extract<Inbound, { kind: 'form' }>
+      readonly dialog: string
+      readonly faults: Readonly<Record<string, string>>
+      readonly identifying: readonly string[]
+    }
 
 /** What is done with an activity before Teams is answered. Throws where it could not be stored, so that Teams is not told otherwise. */
 export async function takeIn(
@@ -59,6 +71,7 @@ export async function takeIn(
       return known ? undefined : { owed: 'welcome', conversation: said.conversation }
     }
     case 'delivery': {
+      if (said.dialog !== undefined && said.inbound.kind === 'form') return takeDialog(parts, said, said.inbound, said.dialog)
       if (said.strangersThread && !(await parts.holdsConsult(said.inbound.place))) return undefined
       // first, so that whatever is kept can also be answered
       await parts.conversations.remember(said.conversation)
@@ -67,4 +80,20 @@ export async function takeIn(
       return undefined
     }
   }
+}
+
+/** What is wrong with single answers is said in the dialog itself, where it can be mended; everything else by the desk. */
+async function takeDialog(
+  parts: TakeInParts,
+  { key, conversation }: Extract<Translation, { kind: 'delivery' }>,
+  inbound: Extract<Inbound, { kind: 'form' }>,
+  dialog: string,
+): Promise<Owed> {
+  const identifies = identifierFaults(inbound, parts.receive)
+  const faults = { ...formFaults(inbound.form, inbound.values), ...identifies }
+  if (Object.keys(faults).length > 0)
+    return { owed: 'dialog-faults', inbound, dialog, faults, identifying: Object.keys(identifies) }
+  await parts.conversations.remember(conversation)
+  await parts.accept(parts.receive(inbound, key))
+  return { owed: 'dialog-taken' }
 }

@@ -1,7 +1,8 @@
 import { fromAction } from './from-action.js'
 import { fromChange } from './from-change.js'
+import { fromInvoke } from './from-invoke.js'
 import { fromMessage } from './from-message.js'
-import { type ActivityEnvelope, changeActivity, membersActivity, messageActivity } from './payloads.js'
+import { type ActivityEnvelope, changeActivity, invokeActivity, membersActivity, messageActivity } from './payloads.js'
 import { conversationOf, nothing, type Translation } from './translation.js'
 
 /** Kinds that Teams sends as a matter of course and that say nothing to us. */
@@ -15,6 +16,11 @@ export function translate(body: unknown, envelope: ActivityEnvelope, tenant: str
       if (!message.success) return { kind: 'nothing', because: 'a message of a form that is not read here', unread: true }
       const { data } = message
       return data.value === undefined || data.value === null ? fromMessage(data, tenant) : fromAction(data, tenant)
+    }
+    case 'invoke': {
+      const invoked = invokeActivity.safeParse(body)
+      if (!invoked.success) return { kind: 'nothing', because: 'an invocation of a form that is not read here', unread: true }
+      return fromInvoke(invoked.data, tenant)
     }
     case 'messageUpdate':
     case 'messageDelete': {

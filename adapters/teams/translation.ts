@@ -12,6 +12,8 @@ export type Translation =
       readonly conversation: Conversation
       /** Its place is not where it came from: the button says so. */
       readonly claimed?: true
+      /** The press that opened the dialog whose answers these are. */
+      readonly dialog?: string
       /** Overheard in a channel's thread: kept only if a consult hangs there. Teams does not say who began a thread. */
       readonly strangersThread: boolean
     }
@@ -24,6 +26,8 @@ export type Translation =
       readonly conversation: Conversation
       /** As for a delivery. */
       readonly claimed?: true
+      /** The press by which a dialog is wanted, in place of a card. */
+      readonly dialog?: string
     }
   /** A button that this version does not know. */
   | { readonly kind: 'unknown-button'; readonly conversation: Conversation; readonly reply: ReplyHandle }

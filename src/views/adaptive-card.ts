@@ -43,7 +43,7 @@ export interface AdaptiveCard {
     readonly title: string
     readonly style?: 'positive' | 'destructive'
     /** What comes back when it is pressed. */
-    readonly data: { readonly soundings: Choice['does'] }
+    readonly data: { readonly soundings: Choice['does']; readonly msteams?: typeof OPENS_DIALOG }
   }[]
 }
 
@@ -131,13 +131,16 @@ function elementsOf(block: Block, options: AdaptiveOptions): readonly AdaptiveEl
   }
 }
 
+/** Teams asks the bot for a form and shows it over the chat; a client that does not know this sends the press as it is. */
+const OPENS_DIALOG = { type: 'task/fetch' } as const
+
 const STYLES = { primary: 'positive', danger: 'destructive' } as const
 
 const action = (choice: Choice): NonNullable<AdaptiveCard['actions']>[number] => ({
   type: 'Action.Submit',
   title: choice.label,
   ...(choice.emphasis === 'normal' ? {} : { style: STYLES[choice.emphasis] }),
-  data: { soundings: choice.does },
+  data: { soundings: choice.does, ...(choice.does.action === 'open-form' ? { msteams: OPENS_DIALOG } : {}) },
 })
 
 function cardOf(body: readonly AdaptiveElement[], choices: readonly Choice[]): AdaptiveCard {

@@ -104,6 +104,22 @@ export function buttonPress(
   return { ...base, text: undefined, replyToId: card, value }
 }
 
+/**
+ * A dialog as Teams invokes it: wanted by a button whose data asks for it, or sent with its answers among the data. What
+ * is sent does not say which card it belongs to (learn.microsoft.com, use dialogs with bots).
+ */
+export function invoked(
+  name: 'task/fetch' | 'task/submit',
+  data: object,
+  { personal = false, card = '1790000050000', ...sent }: Sent & { readonly personal?: boolean; readonly card?: string } = {},
+) {
+  const base = personal
+    ? personalMessage('', { from: ODILE, id: 'f:invoke0001', ...sent })
+    : channelMessage('', { mention: false, root: card, from: ODILE, id: 'f:invoke0001', ...sent })
+  const value = { data: name === 'task/fetch' ? { ...data, type: 'task/fetch' } : data, context: { theme: 'default' } }
+  return { ...base, type: 'invoke', name, text: undefined, value, ...(name === 'task/fetch' ? { replyToId: card } : {}) }
+}
+
 /** A message that was edited or deleted, as the channel's events tell it. */
 export function changed(
   type: 'messageUpdate' | 'messageDelete',
