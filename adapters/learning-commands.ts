@@ -1,25 +1,15 @@
-import { join } from 'node:path'
 import type { Command } from 'commander'
-import { modelsNamed } from '../src/learning/recall.js'
+import { LENS_CONSTANTS } from '../src/learning/corrected.js'
 import { ORDINARY_BASE_RATE } from '../src/learning/rupture-chart.js'
-import { OPTICS_MODELS } from '../src/optics/all.js'
-import { makePlan, type PlanGround } from '../src/plan/make-plan.js'
-import { compileRules } from '../src/precautions/compile.js'
-import { RISK_MODELS } from '../src/risk/all.js'
-import { SURGERY_MODELS } from '../src/surgery/all.js'
-import { FORMULA_NAMES, FORMULAS } from '../src/terms/formulas.js'
-import { projectFolder, readGround } from './ground.js'
+import { makePlan } from '../src/plan/make-plan.js'
+import { FORMULAS } from '../src/terms/formulas.js'
+import { readGround } from './ground.js'
 import type { LearningCommandOptions } from './learning-command.js'
-import type { Recalled } from './recall-command.js'
+import { type WhatIsWrong, whatIsRecalled } from './recall-what.js'
 import type { Wiring } from './rules-commands.js'
-import { loadRuleSet } from './rules-folder.js'
 import { openTrail } from './trail-file.js'
 
-interface RecallOptions {
-  readonly rule?: string
-  readonly formula?: string
-  readonly coefficient?: string
-  readonly rules?: string
+interface RecallOptions extends WhatIsWrong {
   readonly notify: boolean
   readonly json: boolean
 }
@@ -51,6 +41,9 @@ export function addLearningCommands(program: Command, wiring: Wiring): void {
     .option('--rule <id>', 'a rule or tension')
     .option('--formula <id>', `a formula: ${FORMULAS.join(', ')}`)
     .option('--coefficient <text>', 'a number, or the model it belongs to, as "soundings sources" names it')
+    .option('--lens <label>', 'with --constant: a lens of the list whose constant was wrong')
+    .option('--constant <name>', `which constant of it: ${LENS_CONSTANTS.join(', ')}`)
+    .option('--corrected <value>', 'what the number or constant should be: says what it would change')
     .option('--rules <folder>', "a department's changed rules, compared with what past plans showed")
     .option('--notify', 'put one note into the thread of each consult, for its people', false)
     .option('--json', 'a line of JSON for each consult', false)
@@ -88,51 +81,5 @@ async function notifier(url: string, secret: string | undefined) {
     } finally {
       await database.close()
     }
-  }
-}
-
-const refusal = (...faults: readonly string[]) => ({ faults })
-
-/** Exactly one thing is recalled at a time, so that every note says what it is about. */
-export async function whatIsRecalled(
-  options: Pick<RecallOptions, 'rule' | 'formula' | 'coefficient' | 'rules'>,
-  ground: PlanGround,
-): Promise<Recalled | { readonly faults: readonly string[] }> {
-  const { rule, formula, coefficient, rules } = options
-  if ([rule, formula, coefficient, rules].filter((one) => one !== undefined).length !== 1) {
-    return refusal('Name one thing: --rule ID, --formula ID, --coefficient TEXT, or --rules FOLDER')
-  }
-  if (rule !== undefined) return { wrong: { kind: 'rule', id: rule }, words: `The rule ${rule} was found wrong` }
-  if (formula !== undefined) {
-    const id = FORMULAS.find((one) => one === formula || FORMULA_NAMES[one].toLowerCase() === formula.toLowerCase())
-    if (!id) return refusal(`--formula ${formula}: write one of ${FORMULAS.join(', ')}`)
-    return { wrong: { kind: 'formula', id }, words: `The formula ${FORMULA_NAMES[id]} was found wrong` }
-  }
-  if (coefficient !== undefined) {
-    const models = modelsNamed(coefficient, [...OPTICS_MODELS, ...RISK_MODELS, ...SURGERY_MODELS])
-    if (models.length === 0) return refusal(`--coefficient ${coefficient}: no number is called so. See: soundings sources`)
-    const named = models.map(({ model, coefficients }) => `${model} (${coefficients.join(', ')})`).join('; ')
-    return { wrong: { kind: 'coefficient', models }, words: `A number was found wrong: ${named}` }
-  }
-  return changedRules(rules ?? '', ground)
-}
-
-async function changedRules(folder: string, { ruleSet }: PlanGround): Promise<Recalled | { readonly faults: readonly string[] }> {
-  try {
-    const read = await loadRuleSet(join(projectFolder(), 'rules'), folder)
-    if (read.kind === 'faults') {
-      return { faults: read.faults.map(({ file, line, message, instead }) => `${file}:${line}: ${message}; ${instead}`) }
-    }
-    const rules = compileRules(read.ruleSet)
-    return {
-      rules,
-      words: `The rules were changed, from set ${ruleSet.version.slice(0, 12)} to set ${read.ruleSet.version.slice(0, 12)}`,
-    }
-  } catch (fault) {
-    const { code } = fault as NodeJS.ErrnoException
-    if (code === 'ENOENT' || code === 'ENOTDIR' || code === 'EACCES') {
-      return refusal(`--rules ${folder}: cannot be read; name a folder of rules that exists`)
-    }
-    throw fault
   }
 }

@@ -13,8 +13,15 @@ import type { RecallNote } from './recall-notes.js'
 
 /** One of: something wrong in what plans stand on, or a rule set that says otherwise. */
 export type Recalled =
-  | { readonly wrong: Wrong; readonly words: string }
+  | { readonly wrong: Wrong; readonly words: string; readonly corrected?: Corrected }
   | { readonly rules: CompiledRules; readonly words: string }
+
+/** What is said instead of what the program says now: what a corrected value would have made of a past plan. */
+export interface Corrected {
+  /** Why past plans cannot be computed with the corrected value; absent where they can. */
+  readonly cannot?: string
+  readonly changes: (plan: Plan) => Promise<readonly string[]>
+}
 
 export interface RecallNeeds {
   readonly trail: Pick<TrailReading, 'links' | 'events' | 'plan'>
@@ -54,9 +61,10 @@ export async function recallCommand(
 ): Promise<ExitCode> {
   const recall = await look(recalled, trail, recompute, terminal)
   if (options.json) for (const one of recall.touched) terminal.out(`${JSON.stringify(asJson(one))}\n`)
-  else terminal.out(inWords(recalled.words, recall))
+  else terminal.out(inWords(recalled, recall))
+  if ('corrected' in recalled && recalled.corrected?.cannot !== undefined) terminal.err(`${recalled.corrected.cannot}\n`)
   if (notify && recall.touched.length > 0) {
-    const { put, before } = await notify(recall.touched.map((one) => noteFor(recalled.words, one)))
+    const { put, before } = await notify(recall.touched.map((one) => noteFor(recalled, one)))
     terminal.err(`${counted(put, 'note')} put on the way to the threads${before > 0 ? `, ${before} had been before` : ''}.\n`)
   }
   return 0
@@ -103,7 +111,7 @@ async function lookAt(
     consult,
     stoodOn: touch.shown ? touch.stoodOn : earlier,
     decided: decidedOn(consult, plan, wrong),
-    wouldChange: await changesNow(plan, wrong, recompute),
+    wouldChange: await changesOf(plan, recalled, recompute),
     people: peopleOf(consult),
   }
 }
@@ -130,6 +138,13 @@ async function earlierTouches(
   return sentences
 }
 
+const changesOf = async (
+  plan: Plan,
+  { wrong, corrected }: Extract<Recalled, { wrong: Wrong }>,
+  recompute: RecallNeeds['recompute'],
+): Promise<readonly string[]> =>
+  corrected === undefined || corrected.cannot !== undefined ? changesNow(plan, wrong, recompute) : corrected.changes(plan)
+
 async function changesNow(plan: Plan, wrong: Wrong, recompute: RecallNeeds['recompute']): Promise<readonly string[]> {
   const now = await recompute(plan)
   if (wrong.kind !== 'rule') return numbersChanged(plan, now)
@@ -145,9 +160,15 @@ function findingsOf({ ids, findings }: CompiledRules, plan: Plan): ReadonlyMap<s
 
 const counted = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`
 
-function noteFor(words: string, { consult, stoodOn, wouldChange, people }: Touched): RecallNote {
-  const change =
-    wouldChange.length === 0
+const isCorrected = (recalled: Recalled): boolean =>
+  'corrected' in recalled && recalled.corrected !== undefined && recalled.corrected.cannot === undefined
+
+function noteFor(recalled: Recalled, { consult, stoodOn, wouldChange, people }: Touched): RecallNote {
+  const change = isCorrected(recalled)
+    ? wouldChange.length === 0
+      ? 'With the corrected value this plan says the same.'
+      : `With the corrected value: ${wouldChange.join('; ')}.`
+    : wouldChange.length === 0
       ? 'The program as it is now says the same; if the fault is still in it, that proves nothing.'
       : `Computed anew now: ${wouldChange.join('; ')}.`
   const stood = stoodOn.length === 0 ? '' : `Here: ${stoodOn.join('; ')}. `
@@ -155,7 +176,7 @@ function noteFor(words: string, { consult, stoodOn, wouldChange, people }: Touch
     ref: consult.ref,
     place: consult.place,
     to: people.map(({ person }) => person),
-    wrong: `${words}.`,
+    wrong: `${recalled.words}.`,
     sentence: `${stood}${change} Look at this consult again before you rely on it.`,
   }
 }
@@ -168,14 +189,14 @@ const asJson = ({ consult, people, ...rest }: Touched) => ({
   people: people.map(({ person, parts }) => ({ id: person.id, name: person.name, parts })),
 })
 
-function inWords(words: string, { touched, looked, quiet, unread }: Recall): string {
+function inWords(recalled: Recalled, { touched, looked, quiet, unread }: Recall): string {
   const open = touched.filter(({ consult }) => isOpen(consult))
   const past = touched.filter(({ consult }) => !isOpen(consult))
   return [
-    `${words}.`,
+    `${recalled.words}.`,
     '',
-    ...group('Open', open),
-    ...group('Past', past),
+    ...group('Open', open, isCorrected(recalled)),
+    ...group('Past', past, isCorrected(recalled)),
     ...peopleLines(touched),
     `${counted(touched.length, 'consult')} of ${looked} touched.`,
     ...(touched.length === 0 && quiet === 0 ? ['It stands in no plan of this trail; check how it is spelt.'] : []),
@@ -185,16 +206,17 @@ function inWords(words: string, { touched, looked, quiet, unread }: Recall): str
   ].join('\n')
 }
 
-function group(title: string, touched: readonly Touched[]): readonly string[] {
+function group(title: string, touched: readonly Touched[], corrected: boolean): readonly string[] {
   if (touched.length === 0) return []
+  const [same, changed] = corrected
+    ? ['with the corrected value it says the same', 'with the corrected value']
+    : ['the program as it is now says the same', 'computed anew now']
   return [
     `${title} (${touched.length})`,
     ...touched.flatMap(({ consult, stoodOn, decided, wouldChange }) => [
       `${consult.ref}  asked ${consult.askedAt.slice(0, 10)} by ${consult.askedBy.name}, ${consult.status}`,
       ...[...stoodOn, ...decided].map((sentence) => `  ${sentence}`),
-      ...(wouldChange.length === 0
-        ? ['  the program as it is now says the same']
-        : wouldChange.map((change) => `  computed anew now: ${change}`)),
+      ...(wouldChange.length === 0 ? [`  ${same}`] : wouldChange.map((change) => `  ${changed}: ${change}`)),
     ]),
     '',
   ]

@@ -18,8 +18,9 @@ export interface RecallNote {
 }
 
 /**
- * Puts one note a consult on its way, in one transaction each. The same note is never put twice, however often the
- * command is run: its content is the key of a delivery that counts as handled.
+ * Puts one note a consult on its way, in one transaction each. A consult is told of one thing once, however often the
+ * command is run and whatever a later program computes anew: what was found wrong is the key of a delivery that counts
+ * as handled.
  * @returns how many were put, and how many had been before
  */
 export async function putNotes(
@@ -30,7 +31,7 @@ export async function putNotes(
   let put = 0
   for (const note of notes) {
     const outbound = noteOf(note)
-    const key = `recall:${contentHash([note.ref, note.wrong, note.sentence])}`
+    const key = `recall:${contentHash([note.ref, note.wrong])}`
     const fresh = await database.db.transaction().execute(async (writer) => {
       const { numInsertedOrUpdatedRows } = await writer
         .insertInto('inbox')

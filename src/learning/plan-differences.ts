@@ -24,7 +24,13 @@ export function numbersChanged(before: Plan, after: Plan): readonly string[] {
 
 function lensChange(before: Plan, after: Plan): readonly string[] {
   const power = ({ lens }: Plan) => (lens.recommended ? lensPower(lens.recommended.powerD) : none)
-  return power(before) === power(after) ? [] : [`recommended lens ${power(before)} → ${power(after)}`]
+  const backup = ({ lens }: Plan) => lens.backup?.lens && lensPower(lens.backup.lens.powerD)
+  // With another lens list there is another backup lens, or none: that is no change of the numbers.
+  const [was, is] = [backup(before), backup(after)]
+  return [
+    ...(power(before) === power(after) ? [] : [`recommended lens ${power(before)} → ${power(after)}`]),
+    ...(was === undefined || is === undefined || was === is ? [] : [`backup lens ${was} → ${is}`]),
+  ]
 }
 
 const rowName = ({ formula, adjustment }: Plan['lens']['formulas'][number]): string =>

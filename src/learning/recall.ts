@@ -4,12 +4,15 @@ import type { FormulaRow, Plan } from '../plan/plan.js'
 import { ADJUSTMENT_NAMES, ADJUSTMENTS, type AdjustmentId, FORMULA_NAMES, type FormulaId } from '../terms/formulas.js'
 import { lensPower, signed } from '../terms/power.js'
 import type { PublishedModel } from '../terms/published-model.js'
+import type { LensConstantName } from './corrected.js'
 
 /** What was found wrong. */
 export type Wrong =
   | { readonly kind: 'rule'; readonly id: string }
   | { readonly kind: 'formula'; readonly id: FormulaId }
   | { readonly kind: 'coefficient'; readonly models: readonly MatchedModel[] }
+  /** A constant of a lens, as the lens list had it. */
+  | { readonly kind: 'lens-constant'; readonly label: string; readonly name: LensConstantName }
 
 /** A model with those of its numbers that were meant. */
 export interface MatchedModel {
@@ -34,7 +37,9 @@ export function modelsNamed(text: string, models: readonly PublishedModel[]): re
   return models.flatMap(({ id, model, coefficients }): readonly MatchedModel[] => {
     if (id === wanted || model.toLowerCase() === wanted)
       return [{ id, model, coefficients: coefficients.map(({ name }) => name) }]
-    const named = coefficients.filter(({ name }) => `${id} ${model} ${name}`.toLowerCase().includes(wanted))
+    const named = coefficients.filter(({ name }) =>
+      [`${id} ${model} ${name}`, `${id} ${name}`].some((one) => one.toLowerCase().includes(wanted)),
+    )
     return named.length === 0 ? [] : [{ id, model, coefficients: named.map(({ name }) => name) }]
   })
 }
@@ -43,6 +48,7 @@ export function modelsNamed(text: string, models: readonly PublishedModel[]): re
 export function touchOf(plan: Plan, wrong: Wrong): Touch {
   if (wrong.kind === 'rule') return ruleTouch(plan, wrong.id)
   if (wrong.kind === 'formula') return rowsTouch(plan, FORMULA_NAMES[wrong.id], ({ formula }) => formula === wrong.id)
+  if (wrong.kind === 'lens-constant') return constantTouch(plan, wrong)
   return wrong.models.map((model) => modelTouch(plan, model)).reduce(joined, NOWHERE)
 }
 
@@ -93,6 +99,17 @@ function without(plan: Plan, isOf: (row: FormulaRow) => boolean): string {
 
 /** Not a power that is made but one that a formula asks for: always to hundredths. */
 const hundredths = (powerD: number): string => `${signed(powerD, 2)} D`
+
+/** The constants of a message are its own: the list's fault does not reach them. */
+function constantTouch(plan: Plan, { label, name }: Extract<Wrong, { kind: 'lens-constant' }>): Touch {
+  const isIt = (one: string | undefined): boolean => one?.trim().toLowerCase() === label.trim().toLowerCase()
+  const { lens } = plan
+  const shown = lens.constants.find((one) => one.name === name && one.origin.startsWith('lens list'))
+  const backup = lens.backup !== undefined && isIt(lens.backup.label) ? [`the backup lens ${label} stood on it`] : []
+  if (!isIt(lens.lensLabel) || shown === undefined) return { stoodOn: backup, shown: backup.length > 0 }
+  const recommended = lens.recommended ? `, and ${lensPower(lens.recommended.powerD)} was recommended` : ''
+  return { stoodOn: [`computed for ${label} with ${name} ${shown.value} of the lens list${recommended}`, ...backup], shown: true }
+}
 
 function modelTouch(plan: Plan, { id, model }: MatchedModel): Touch {
   const adjustment = ADJUSTMENTS.find((one): one is Exclude<AdjustmentId, 'none'> => one === id && one !== 'none')

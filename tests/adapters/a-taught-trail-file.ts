@@ -10,10 +10,9 @@ import { inventedPlan } from '../contracts/invented-plan.js'
 import { said } from '../contracts/store-contract-cases.js'
 import { inventedEyes, ordinaryCase, planOf, weeks } from '../learning/invented-series.js'
 
-/** An invented trail with `count` operated consults and one, MARSH-7, that is still open and has a rule that fires. */
-export async function writeTaughtTrail(path: string, count: number): Promise<void> {
+async function trailAt(path: string) {
   const store = await openSqliteStore(path, at(0))
-  const put = async (ref: string, plan: Plan, after: readonly ConsultEvent[]) => {
+  const put = async (ref: string, plan: Plan, after: readonly ConsultEvent[] = []) => {
     const hash = contentHash(plan)
     await store.inbox.put({ key: ref, inbound: said('x') }, at(0))
     const waiting = await store.inbox.next(at(59))
@@ -26,6 +25,19 @@ export async function writeTaughtTrail(path: string, count: number): Promise<voi
     }
     if (!waiting || (await store.inbox.commit(waiting.seq, effects, at(1))) !== 'committed') throw new Error('not committed')
   }
+  return { put, close: store.close }
+}
+
+/** An invented trail with one consult a plan. */
+export async function writePlans(path: string, plans: readonly (readonly [string, Plan])[]): Promise<void> {
+  const { put, close } = await trailAt(path)
+  for (const [ref, plan] of plans) await put(ref, plan)
+  await close()
+}
+
+/** An invented trail with `count` operated consults and one, MARSH-7, that is still open and has a rule that fires. */
+export async function writeTaughtTrail(path: string, count: number): Promise<void> {
+  const { put, close } = await trailAt(path)
   for (const [index, eye] of inventedEyes(count, 31).entries()) {
     const ref = `QUAY-${index + 1}`
     const plan = planOf(ordinaryCase(eye))
@@ -39,6 +51,6 @@ export async function writeTaughtTrail(path: string, count: number): Promise<voi
       { type: 'consult-closed', by: ASKED.by, at: at(4), ref },
     ])
   }
-  await put('MARSH-7', inventedPlan(), [])
-  await store.close()
+  await put('MARSH-7', inventedPlan())
+  await close()
 }

@@ -4,16 +4,17 @@ import Sqlite from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { readGround } from '../../adapters/ground.js'
 import { type LearningCommandOptions, learningCommand } from '../../adapters/learning-command.js'
-import { whatIsRecalled } from '../../adapters/learning-commands.js'
 import { recallCommand } from '../../adapters/recall-command.js'
 import { putNotes } from '../../adapters/recall-notes.js'
+import { whatIsRecalled } from '../../adapters/recall-what.js'
 import { openKeeping, openReading, openStore } from '../../adapters/store/open.js'
 import { openForChecking } from '../../adapters/trail-tables.js'
 import { verifyCommand } from '../../adapters/verify-command.js'
 import { makePlan } from '../../src/plan/make-plan.js'
 import { ASKER, at, PLACE } from '../consult/invented-people.js'
+import { ordinaryCase, planOf } from '../learning/invented-series.js'
 import { postgresIsThere, startPostgres } from '../tools/postgres.js'
-import { writeTaughtTrail } from './a-taught-trail-file.js'
+import { writePlans, writeTaughtTrail } from './a-taught-trail-file.js'
 import { trailFolder } from './a-trail-file.js'
 
 const files = trailFolder()
@@ -86,12 +87,15 @@ describe('soundings learning', () => {
   })
 })
 
-async function recall(options: Parameters<typeof whatIsRecalled>[0], more: { json?: boolean; notify?: boolean } = {}) {
+async function recall(
+  options: Parameters<typeof whatIsRecalled>[0],
+  more: { json?: boolean; notify?: boolean; from?: string } = {},
+) {
   const read = await readGround({}, 'allowed')
   if ('faults' in read) throw new Error(read.faults.join())
   const recalled = await whatIsRecalled(options, read.ground)
   if ('faults' in recalled) return { code: 2, out: '', err: recalled.faults.join('\n') }
-  const opened = await openReading(`sqlite:${path}`)
+  const opened = await openReading(`sqlite:${more.from ?? path}`)
   const screen = terminal()
   const code = await recallCommand(
     recalled,
@@ -145,6 +149,55 @@ describe('soundings recall', () => {
     expect(lines[0]?.stoodOn[0]).toMatch(/risk shown: Capsule rupture/)
   })
 
+  it('says what a corrected odds ratio makes of each figure, or that it is not counted there', async () => {
+    const { out, code } = await recall({ coefficient: 'odds ratio, male', corrected: '1.15' }, { json: true })
+    expect(code).toBe(0)
+    const [first] = out.trim().split('\n')
+    const { wouldChange } = JSON.parse(first ?? '{}') as { wouldChange: string[] }
+    expect(wouldChange).toEqual([
+      expect.stringMatching(/^capsule rupture by the 2001–06 odds model, .*: .* → .*/),
+      'the recommended lens does not stand on it',
+    ])
+    expect((await recall({ coefficient: 'capsule-rupture-odds-2009 odds ratio, glaucoma', corrected: '1.4' })).out).toContain(
+      '“glaucoma” is not counted in its figure, so nothing changes',
+    )
+  })
+
+  it('says why a number inside a formula cannot be put in, and what the other rows ask for instead', async () => {
+    const { out, err } = await recall({ coefficient: 'SRK/T length correction, per mm squared', corrected: '-0.0238' })
+    expect(err).toContain('SRK/T is built with its numbers')
+    expect(out).toMatch(/It was -0.0237 and should be -0.0238/)
+    expect(out).toMatch(/the other rows that it stood on ask for \+/)
+    expect(out).not.toContain('with the corrected value')
+  })
+
+  it('says what a corrected constant of the lens list makes of the lens recommended', async () => {
+    const read = await readGround({}, 'allowed')
+    if ('faults' in read) throw new Error(read.faults.join())
+    const listed = files.freshPath()
+    const { lensConstants: _stated, ...known } = ordinaryCase({
+      axialLengthMm: 23.5,
+      keratometryD: 43.5,
+      depthMm: 3.1,
+      noiseD: 0,
+    })
+    await writePlans(listed, [
+      ['QUAY-1', await makePlan(known, { ...read.ground, monteCarlo: false })],
+      ['QUAY-2', planOf(ordinaryCase({ axialLengthMm: 23.5, keratometryD: 43.5, depthMm: 3.1, noiseD: 0 }))],
+    ])
+    const { out } = await recall({ lens: 'quay a', constant: 'A', corrected: '118.0' }, { from: listed })
+    expect(out).toContain('The constant A of quay a in the lens list was found wrong; it should be 118.')
+    expect(out).toContain('1 consult of 2 touched.')
+    expect(out).toMatch(/computed for quay a with A 118.9 of the lens list, and \+[\d.]+ D was recommended/)
+    // SRK/T asks for about 1.4 D less power for 0.9 less of A in an ordinary eye (Retzlaff 1990), so the lens moves by a D or more.
+    const [, before = '', after = ''] = /with the corrected value: recommended lens \+([\d.]+) D → \+([\d.]+) D/.exec(out) ?? []
+    expect(Number(before) - Number(after)).toBeGreaterThanOrEqual(0.5)
+    expect(Number(before) - Number(after)).toBeLessThanOrEqual(2)
+    expect((await recall({ lens: 'Quay A', constant: 'A' }, { from: listed })).out).toContain(
+      'the program as it is now says the same',
+    )
+  })
+
   it('compares what past plans showed with a changed set of rules', async () => {
     const folder = join(files.folder, 'department')
     mkdirSync(folder, { recursive: true })
@@ -163,6 +216,13 @@ describe('soundings recall', () => {
     [{ formula: 'unknown' }, /--formula unknown: write one of srk-t, t2/],
     [{ coefficient: 'no such number' }, /no number is called so/],
     [{ rules: '/nowhere' }, /--rules \/nowhere: cannot be read/],
+    [{ rule: 'x', corrected: '1' }, /--corrected belongs to --coefficient or to --lens/],
+    [{ coefficient: 'odds ratio, male', corrected: 'more' }, /--corrected more: this is not a number/],
+    [{ coefficient: 'odds ratio', corrected: '2' }, /names several numbers/],
+    [{ coefficient: 'odds ratio, male', corrected: '1.28' }, /that is the value that the program has/],
+    [{ lens: 'Quay A', constant: 'B' }, /--constant B: write one of A, SF, pACD, a0, a1, a2/],
+    [{ constant: 'A' }, /Name one thing/],
+    [{ lens: 'No such', constant: 'A', corrected: '118' }, /the lens list has no such lens .* It has: Quay A/],
   ])('refuses %j', async (options, because) => {
     const { code, err } = await recall(options)
     expect(code).toBe(2)

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { figureCorrected, isCorrectable } from '../../src/learning/corrected.js'
 import { findingsChanged, numbersChanged } from '../../src/learning/plan-differences.js'
 import { decidedOn, modelsNamed, peopleOf, touchOf } from '../../src/learning/recall.js'
 import { OPTICS_MODELS } from '../../src/optics/all.js'
@@ -135,5 +136,42 @@ describe('whom it concerns', () => {
     ])
     expect(decidedOn(consult, plan, { kind: 'formula', id: 'srk-t' })[0]).toMatch(/^the lens decided on is the one recommended/)
     expect(decidedOn(consultOf({}), plan, { kind: 'formula', id: 'srk-t' })).toEqual([])
+  })
+})
+
+describe('a corrected number', () => {
+  const risk = plan.risks.find(({ id }) => id === 'capsule-rupture-odds-2009')
+  const odds = (probability: number) => probability / (1 - probability)
+  const figure = (text: string) => Number(/→ (\d+(?:\.\d+)?) in 100/.exec(text)?.[1])
+
+  it('of the odds model moves the stored figure by the ratio of the odds alone', () => {
+    const used = risk?.factorsUsed.find(({ factor }) => factor === 'brunescent or white cataract')
+    expect(used?.effect).toBe('odds × 2.99')
+    // By hand: the odds of the figure, times 1.5 over 2.99, back to a probability.
+    const moved = (odds(risk?.value ?? Number.NaN) * 1.5) / 2.99
+    const [sentence = ''] = figureCorrected(plan, 'odds ratio, brunescent or white cataract', 2.99, 1.5)
+    expect(Math.abs(figure(sentence) - (100 * moved) / (1 + moved))).toBeLessThan(0.51)
+    const base = (odds(risk?.value ?? Number.NaN) * odds(0.0192)) / odds(0.0075)
+    const [other = ''] = figureCorrected(plan, 'probability of the reference patient', 0.0075, 0.0192)
+    expect(Math.abs(figure(other) - (100 * base) / (1 + base))).toBeLessThan(0.51)
+  })
+
+  it('finds each factor that a figure counts by the name that the model lists', () => {
+    const { coefficients = [] } = RISK_MODELS.find(({ id }) => id === 'capsule-rupture-odds-2009') ?? {}
+    const ratios = coefficients.filter(({ name }) => name.startsWith('odds ratio'))
+    const moved = ratios.filter(({ name }) => figureCorrected(plan, name, 1, 2)[0]?.startsWith('capsule rupture') === true)
+    expect(moved.map(({ name }) => name)).toEqual([
+      'odds ratio, age under 60',
+      'odds ratio, male',
+      'odds ratio, brunescent or white cataract',
+      'odds ratio, no fundal view or vitreous opacities',
+      'odds ratio, axial length 26.0 mm or more',
+      'odds ratio, surgeon registrar',
+    ])
+  })
+
+  it('inside a formula cannot be put in from outside', () => {
+    expect(isCorrectable('srk-t', 'length correction, per mm')).toBe(false)
+    expect(isCorrectable('capsule-rupture-odds-2009', 'audit rate')).toBe(false)
   })
 })
