@@ -102,7 +102,7 @@ export function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
         'Taken',
         'It was taken and is kept. Its answer is not here (yet): reload this page, or look at the start page.',
       )
-    const shown = cardHtml(card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) })
+    const shown = cardHtml(card, { isPage: true, formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) })
     const main = `${shown}${await linksTo(needs, shown)}<p><a href="/">Back to the start</a></p>`
     return html(reply, { title: card.title, main })
   })

@@ -27,7 +27,7 @@ export function consultRoutes(app: FastifyInstance, needs: PageNeeds): void {
     const consult = await needs.consult(request.params.ref, personOf(visitor))
     if (!consult) return notice(reply, 404, 'No such consult', 'There is no consult under this reference.')
     const main = [
-      cardHtml(consult.card, { formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) }),
+      cardHtml(consult.card, { isPage: true, formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) }),
       threadPart(visitor, fresh(), request.params.ref, consult.said),
       sayPart(visitor, fresh(), request.params.ref),
       sheetLinks(request.params.ref),

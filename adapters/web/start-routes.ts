@@ -55,7 +55,7 @@ export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
   app.get<{ Querystring: { q?: string } }>('/find', async (request, reply) => {
     const words = request.query.q ?? ''
     const visitor = visitorOf(request, reply)
-    const shown = cardHtml(await needs.find(words, personOf(visitor)), { formAction: '/choose', formExtras: '' })
+    const shown = cardHtml(await needs.find(words, personOf(visitor)), { isPage: true, formAction: '/choose', formExtras: '' })
     return html(reply, { title: 'Found', query: words, main: `${shown}${await linksTo(needs, shown)}` })
   })
 }

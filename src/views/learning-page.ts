@@ -73,7 +73,7 @@ export function learningCard(learning: Learning): Card {
 }
 
 /** The card with all its parts open but the longest table, as a fragment for a page. */
-export const learningHtml = (learning: Learning): string => cardHtml(learningCard(learning), { open: OPEN })
+export const learningHtml = (learning: Learning): string => cardHtml(learningCard(learning), { isPage: true, open: OPEN })
 
 /** A page that needs no other file. */
 export const learningPage = (learning: Learning): string => `<!doctype html>

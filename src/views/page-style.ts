@@ -1,3 +1,20 @@
+import { DEEP, HAIR, INK, SHADE, SOFT } from '../cards/svg.js'
+
+/** A drawing is made for white paper; on a dark page its few colours are those of the page. */
+const PICTURE_AT_NIGHT = [
+  ['#ffffff', '--sheet'],
+  [INK, '--ink'],
+  [SOFT, '--soft'],
+  [DEEP, '--deep'],
+  [HAIR, '--hair'],
+  [SHADE, '--shade'],
+]
+  .map(
+    ([colour, name]) =>
+      `.picture [fill="${colour}"] { fill: var(${name}); } .picture [stroke="${colour}"] { stroke: var(${name}); }`,
+  )
+  .join('\n  ')
+
 /**
  * How a card looks on a page: a phone first, light and dark, every colour at least 4.5 : 1 on its ground.
  * Gravity is told by a word and by the width of the bar beside it; colour only repeats it.
@@ -11,14 +28,15 @@ export const PAGE_STYLE = `
 @media (prefers-color-scheme: dark) {
   :root {
     --paper: #10161c; --sheet: #18212a; --ink: #e8ecef; --soft: #a9b4bf; --hair: #3a4652; --deep: #8cc9e4;
-    --critical: #ff9d94; --warning: #f2c066; --info: #8cc9e4; --on-deep: #10161c;
+    --critical: #ff9d94; --warning: #f2c066; --info: #8cc9e4; --on-deep: #10161c; --shade: #24404f;
   }
+  ${PICTURE_AT_NIGHT}
 }
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.4 -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, system-ui, sans-serif; }
 main { max-width: 46rem; margin: 0 auto; padding: 0.75rem; }
 .card { background: var(--sheet); border: 1px solid var(--hair); border-radius: 4px; padding: 0.75rem; margin: 0 0 1rem; overflow-wrap: anywhere; }
-.card h2 { font-size: 1.25rem; line-height: 1.25; margin: 0 0 0.35rem; padding-bottom: 0.35rem; border-bottom: 3px double var(--deep); }
+.card > h1, .card > h2 { font-size: 1.25rem; line-height: 1.25; margin: 0 0 0.35rem; padding-bottom: 0.35rem; border-bottom: 3px double var(--deep); }
 .card p { margin: 0.3rem 0; white-space: pre-line; }
 .card .quiet, .card footer { color: var(--soft); font-size: 0.875rem; }
 .card .fact { margin: 0.3rem 0; }
@@ -39,7 +57,7 @@ main { max-width: 46rem; margin: 0 auto; padding: 0.75rem; }
 .card ul { margin: 0.3rem 0; padding-left: 1.2rem; }
 details { border-top: 1px solid var(--hair); }
 summary { cursor: pointer; padding: 0.6rem 0; min-height: 2.75rem; }
-summary h3 { display: inline; font-size: 1rem; margin: 0; }
+.card summary h2, .card summary h3 { display: inline; font-size: 1rem; margin: 0; }
 table { border-collapse: collapse; width: 100%; margin: 0.6rem 0; font-variant-numeric: tabular-nums; }
 caption { text-align: left; color: var(--soft); font-size: 0.875rem; padding-bottom: 0.25rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.3rem 0.5rem 0.3rem 0; border-top: 1px solid var(--hair); font-weight: 400; }

@@ -8,6 +8,8 @@ export interface PageOptions {
   readonly formExtras?: string
   /** Sections that stand open from the start, by id. */
   readonly open?: readonly string[]
+  /** Whether the card is what its page is about: its title is then the page's one first-level heading. */
+  readonly isPage?: boolean
 }
 
 const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' }
@@ -60,8 +62,8 @@ function blockHtml(block: Block): string {
 /** The blocks as an HTML fragment. */
 export const blocksHtml = (blocks: readonly Block[]): string => blocks.map(blockHtml).join('\n')
 
-function sectionHtml(section: Section, open: boolean): string {
-  return `<details id="${escapeHtml(section.id)}"${open ? ' open' : ''}>\n<summary><h3>${escapeHtml(section.title)}</h3></summary>\n${blocksHtml(section.blocks)}\n</details>`
+function sectionHtml(section: Section, open: boolean, heading: 'h2' | 'h3'): string {
+  return `<details id="${escapeHtml(section.id)}"${open ? ' open' : ''}>\n<summary><${heading}>${escapeHtml(section.title)}</${heading}></summary>\n${blocksHtml(section.blocks)}\n</details>`
 }
 
 /** One form for all choices: the button pressed carries what it does, so that the page works without scripts. */
@@ -87,13 +89,14 @@ function choicesHtml({ choices, more = [] }: Card, options: PageOptions): string
 /** The card as an HTML fragment; its style is `PAGE_STYLE`. */
 export function cardHtml(card: Card, options: PageOptions = {}): string {
   const open = new Set(options.open ?? [])
+  const [title, section] = options.isPage === true ? (['h1', 'h2'] as const) : (['h2', 'h3'] as const)
   return [
     '<article class="card">',
-    `<h2>${escapeHtml(card.title)}</h2>`,
+    `<${title}>${escapeHtml(card.title)}</${title}>`,
     `<div class="first">\n${blocksHtml(card.first)}\n</div>`,
     choicesHtml(card, options),
     card.typing === '' ? '' : `<p class="quiet">${escapeHtml(card.typing)}</p>`,
-    ...card.sections.map((section) => sectionHtml(section, open.has(section.id))),
+    ...card.sections.map((one) => sectionHtml(one, open.has(one.id), section)),
     card.footer === '' ? '' : `<footer>${escapeHtml(card.footer)}</footer>`,
     '</article>',
   ]

@@ -68,7 +68,7 @@ main { columns: ${columns}; column-gap: 5mm; }
 #lenses td:nth-child(2) { font-size: 1.3em; font-weight: 700; white-space: nowrap; }
 footer { border-top: 0.75pt solid #000; margin-top: 1.5mm; padding-top: 0.8mm; }
 @media screen { body { padding: 9mm; max-width: 210mm; } }
-@media screen and (max-width: 40rem) { body { padding: 4mm; font-size: 12pt; } main { columns: 1; } figure { float: none; width: 100%; } h1 .eye { font-size: 20pt; } }
+@media screen and (max-width: 40rem) { th, td { overflow-wrap: break-word; } #lenses td:nth-child(2) { font-size: 1.05em; } body { padding: 4mm; font-size: 12pt; } main { columns: 1; } figure { float: none; width: 100%; } h1 .eye { font-size: 20pt; } }
 `
 
 const lengthOf = (card: Card): number =>

@@ -107,6 +107,13 @@ describe('the picture of a plan on Slack', () => {
     expect(JSON.stringify(rest)).toContain('55,567 operations')
   })
 
+  it('says the same after a restart, so that its message is left alone and it is not uploaded again', async () => {
+    const before = (await start()).contentOf?.(A_CARD, 1)
+    await loopback.stop()
+    expect((await start()).contentOf?.(A_CARD, 1)).toBe(before)
+    expect(before).toContain('<svg')
+  })
+
   it('that was redrawn is a change of its own message', async () => {
     const sender = await start()
     const [section, ...others] = A_CARD.sections

@@ -87,7 +87,7 @@ describe('putting a case on the page', () => {
   ])('answers %s with something useful', async (_name, text) => {
     const asker = await visitor(page.url)
     const answer = await asker.answerTo('/ask', { text, once: `useless-${text.length}` })
-    expect(answer).toContain('<h2>')
+    expect(answer).toContain('<h1>')
     expect(answer).not.toContain('Something went wrong')
   })
 
