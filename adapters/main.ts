@@ -1,4 +1,5 @@
 import pino, { type Logger } from 'pino'
+import type { AnswerHours } from '../src/consult/asking.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
 import type { Group } from '../src/desk/groups.js'
@@ -73,6 +74,7 @@ function deskDeps({ ground, groups }: Ground, settings: Settings, rooms: Rooms):
     today: () => dayIn(settings.SOUNDINGS_ZONE, clock.now()),
     reach: ownWorkspace,
     rooms,
+    answerWithinHours: answerHours(settings.SOUNDINGS_ANSWER_HOURS),
     leads: new Set(listed(settings.SOUNDINGS_LEADS)),
     groups,
   }
@@ -155,6 +157,12 @@ async function drained(
   while (await handleNext(parts)) {
     // each turn handles one delivery
   }
+}
+
+/** `72,24,2`, as the settings were checked. */
+function answerHours(setting: string): AnswerHours {
+  const [routine = 0, thisWeek = 0, today = 0] = setting.split(',').map(Number)
+  return { routine, 'this-week': thisWeek, today }
 }
 
 const LOOPBACK_HOSTS = ['localhost', '127.0.0.1', '[::1]']

@@ -42,6 +42,11 @@ const environment = z.object({
     .regex(/^(([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d|off)$/, 'write quiet hours such as 20:00-07:00, or off')
     .default('20:00-07:00'),
 
+  /** Hours within which an answer is hoped for: routine, this week, today. The default is a convention (common practice, no source). */
+  SOUNDINGS_ANSWER_HOURS: text
+    .regex(/^[1-9]\d{0,3},[1-9]\d{0,3},[1-9]\d{0,3}$/, 'write three numbers of hours such as 72,24,2: routine, this week, today')
+    .default('72,24,2'),
+
   SLACK_BOT_TOKEN: text.regex(/^xoxb-/, 'a bot token starts with xoxb-').optional(),
   SLACK_SIGNING_SECRET: text.optional(),
   SLACK_APP_TOKEN: text.regex(/^xapp-/, 'an app-level token starts with xapp-').optional(),

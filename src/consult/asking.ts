@@ -7,15 +7,23 @@ export const URGENCY_WORDS: Readonly<Record<Urgency, string>> = {
   today: 'Today',
 }
 
-/** By when an answer is hoped for when the asker names no time, hours (common practice, no source). */
-const ANSWER_WITHIN_HOURS: Readonly<Record<Urgency, number>> = { routine: 72, 'this-week': 24, today: 2 }
+/** By when an answer is hoped for when the asker names no time, hours. */
+export type AnswerHours = Readonly<Record<Urgency, number>>
+
+/** Where the department sets none: a convention (common practice, no source). */
+export const ANSWER_WITHIN_HOURS: AnswerHours = { routine: 72, 'this-week': 24, today: 2 }
 const HOUR_MS = 60 * 60 * 1000
 
 /** The asking with what follows from it: how urgent, and by when an answer is wanted; never after the day of surgery begins. */
-export function settledAsking(asking: Asking, at: string, surgeryDate: string | undefined): Asking {
+export function settledAsking(
+  asking: Asking,
+  at: string,
+  surgeryDate: string | undefined,
+  answerWithinHours: AnswerHours = ANSWER_WITHIN_HOURS,
+): Asking {
   const urgency = asking.urgency ?? 'routine'
   const day = asking.surgeryDate ?? surgeryDate
-  const within = Date.parse(at) + ANSWER_WITHIN_HOURS[urgency] * HOUR_MS
+  const within = Date.parse(at) + answerWithinHours[urgency] * HOUR_MS
   const surgery = day === undefined ? Number.POSITIVE_INFINITY : Date.parse(`${day}T00:00:00Z`)
   const capped = surgery > Date.parse(at) ? Math.min(within, surgery) : within
   return {

@@ -1,4 +1,5 @@
 import type { Case } from '../case/case.js'
+import type { AnswerHours } from '../consult/asking.js'
 import type { Place } from '../consult/people.js'
 import type { Understood } from '../intake/understand.js'
 import type { Plan } from '../plan/plan.js'
@@ -24,6 +25,8 @@ export interface DeskDeps {
   readonly reach: (place: Place) => Scope
   /** Who reads along where, by the chats themselves; absent: nothing is known of rooms but what their ids say. */
   readonly rooms?: Rooms
+  /** By when an answer is hoped for; absent: as is common. */
+  readonly answerWithinHours?: AnswerHours
   /** Ids of the department's leads, who may close a consult or give it to somebody else. */
   readonly leads?: ReadonlySet<string>
   /** Groups of the department that can be asked by name. */

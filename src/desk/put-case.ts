@@ -126,7 +126,7 @@ export async function postDraft(
   const planHash = contentHash(plan)
   const question = plan.case.question?.value
   const by = await standing(inbound.by, view)
-  const asking = settledAsking(asked(draft.asking, typed), at, plan.case.surgeryDate?.value)
+  const asking = settledAsking(asked(draft.asking, typed), at, plan.case.surgeryDate?.value, deps.answerWithinHours)
   const words = searchWords(plan)
   const asIs = { by, at, ref, place, planHash, ...(question === undefined ? {} : { question }), words, ...asking }
   const decision = decide({ type: 'ask', ...asIs }, NOT_ASKED)

@@ -207,6 +207,8 @@ describe('how a consult is put', () => {
       urgency: 'routine',
       answerBy: '2026-03-05T18:00:00.000Z',
     })
+    const hours = { routine: 48, 'this-week': 12, today: 1 }
+    expect(settledAsking({}, '2026-03-02T18:00:00.000Z', undefined, hours).answerBy).toBe('2026-03-04T18:00:00.000Z')
     expect(settledAsking({ urgency: 'today' }, '2026-03-02T18:00:00.000Z', '2026-03-09').answerBy).toBe(
       '2026-03-02T20:00:00.000Z',
     )

@@ -9,6 +9,8 @@ export interface SlackSocket {
   readonly url: string
   /** Envelope ids acknowledged, in order. */
   readonly acknowledged: string[]
+  /** What was said along with an acknowledgement, by envelope. */
+  readonly answers: Map<string, unknown>
   deliver(envelopeId: string, type: 'events_api' | 'slash_commands' | 'interactive', payload: object, retryAttempt?: number): void
   connections(): number
   /** Cuts every connection, as a restart of Slack's end does. */
@@ -24,6 +26,7 @@ const PONG = 10
 export async function startSlackSocket(onAcknowledged: (envelopeId: string) => void = () => {}): Promise<SlackSocket> {
   const sockets = new Set<Duplex>()
   const acknowledged: string[] = []
+  const answers = new Map<string, unknown>()
   const server = createServer()
   server.on('upgrade', (request, socket: Duplex) => {
     const accept = createHash('sha1')
@@ -43,8 +46,12 @@ export async function startSlackSocket(onAcknowledged: (envelopeId: string) => v
         if (read.opcode === PING) socket.write(frame(PONG, read.payload))
         if (read.opcode === CLOSE) socket.end(frame(CLOSE, read.payload))
         if (read.opcode === TEXT) {
-          const { envelope_id: id } = JSON.parse(read.payload.toString('utf8')) as { envelope_id: string }
+          const { envelope_id: id, payload } = JSON.parse(read.payload.toString('utf8')) as {
+            envelope_id: string
+            payload?: unknown
+          }
           acknowledged.push(id)
+          if (payload !== undefined) answers.set(id, payload)
           onAcknowledged(id)
         }
       }
@@ -57,6 +64,7 @@ export async function startSlackSocket(onAcknowledged: (envelopeId: string) => v
   return {
     url: `ws://127.0.0.1:${(server.address() as AddressInfo).port}/link`,
     acknowledged,
+    answers,
     deliver(envelopeId, type, payload, retryAttempt = 0) {
       const envelope = {
         envelope_id: envelopeId,

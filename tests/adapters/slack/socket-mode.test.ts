@@ -2,9 +2,12 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { keepConnecting } from '../../../adapters/slack/socket-mode.js'
 import { type RunningSlack, startSlack } from '../../../adapters/slack/start.js'
 import type { Delivery } from '../../../src/desk/ports.js'
+import { receive } from '../../../src/desk/receive.js'
+import { slackModal } from '../../../src/views/slack-modal.js'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { buttonPress, messageEvent, slashCommand } from '../../fakes/slack-requests.js'
 import { type SlackSocket, startSlackSocket } from '../../fakes/slack-socket.js'
+import { FORMS } from '../../views/a-form.js'
 import { GRANTED } from './loopback.js'
 
 let api: SlackApi
@@ -32,7 +35,7 @@ const start = async (appToken: string = BOT.appToken) => {
     { botToken: BOT.token, appToken, apiUrl: api.url, mode: 'socket' },
     {
       accept: (delivery) => accept(delivery),
-      receive: (inbound, key) => ({ key, inbound }),
+      receive: (inbound, key) => receive(inbound, key, '2026-11-24'),
       logger: { info: () => {}, warn: () => {}, error: () => {} },
       clock: { now: () => new Date().toISOString() },
     },
@@ -67,6 +70,51 @@ describe('over Socket Mode', () => {
     socket.deliver('e1', type, payload)
     await until(() => order.length === 2)
     expect(order).toEqual([`kept ${key}`, 'acknowledged e1'])
+  })
+
+  const submission = (sentence: string) => {
+    const opinion = FORMS.find(({ id }) => id === 'opinion') ?? expect.unreachable()
+    const view = slackModal(opinion, { channel: 'C0001' })
+    const field = (id: string, type: string, answer: object) => [`f:${id}`, { answer: { type, ...answer } }] as const
+    const values = Object.fromEntries([
+      field('opinion', 'static_select', { selected_option: { value: 'agree-with-changes' } }),
+      field('sentence', 'plain_text_input', { value: sentence }),
+    ])
+    return {
+      type: 'view_submission',
+      team: { id: BOT.team },
+      user: { id: 'U0001', name: 'rowan', team_id: BOT.team },
+      view: { ...view, id: 'V1', hash: '1.a', state: { values } },
+    }
+  }
+
+  it('the answers of a form are kept, then acknowledged, which closes it', async () => {
+    await start()
+    const kept: Delivery[] = []
+    accept = async (delivery) => {
+      kept.push(delivery)
+      order.push('kept')
+    }
+    socket.deliver('e1', 'interactive', submission('larger rhexis'))
+    await until(() => order.length === 2)
+    expect(order).toEqual(['kept', 'acknowledged e1'])
+    expect(kept).toMatchObject([
+      { inbound: { kind: 'form', form: 'opinion', values: { opinion: 'agree-with-changes', sentence: 'larger rhexis' } } },
+    ])
+    // an acknowledgement that says nothing closes a form
+    expect(socket.answers.get('e1')).toEqual({})
+  })
+
+  it('a form with something wrong in it stays open: the acknowledgement says what, and nothing is kept', async () => {
+    await start()
+    socket.deliver('e1', 'interactive', submission('larger rhexis, DOB 03.02.1950'))
+    await until(() => order.length === 1)
+    expect(order).toEqual(['acknowledged e1'])
+    expect(socket.answers.get('e1')).toMatchObject({
+      response_action: 'errors',
+      errors: { 'f:sentence': expect.stringContaining('date') },
+    })
+    expect(JSON.stringify(socket.answers.get('e1'))).not.toContain('1950')
   })
 
   it('a delivery that cannot be kept is not acknowledged; repeated, it is kept', async () => {
