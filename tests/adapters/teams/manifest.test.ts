@@ -92,6 +92,16 @@ describe('the Teams manifest', () => {
       expect(commandIn(title === 'home' ? title : `${title} cornea`)).toBeDefined()
   })
 
+  it('comes with icons as Teams wants them: 192 px in colour, 32 px in outline that shows what is behind it', () => {
+    // learn.microsoft.com, app package: icons. A PNG’s size and colour type: W3C, Portable Network Graphics, 3rd ed., 11.2.1 IHDR; 6 is colour with transparency
+    const header = (name: string) => {
+      const png = readFileSync(new URL(`../../../deploy/${name}`, import.meta.url))
+      return [png.toString('latin1', 1, 4), png.readUInt32BE(16), png.readUInt32BE(20), png[25]]
+    }
+    expect(header(manifest.icons.color)).toEqual(['PNG', 192, 192, 6])
+    expect(header(manifest.icons.outline)).toEqual(['PNG', 32, 32, 6])
+  })
+
   it('has one id to be filled in, in three places', () => {
     expect(new Set([manifest.id, bot?.botId, manifest.webApplicationInfo.id]).size).toBe(1)
   })
