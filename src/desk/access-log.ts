@@ -2,7 +2,11 @@ import type { Person } from '../consult/people.js'
 
 export const ACCESSES = ['viewed', 'searched', 'exported'] as const
 
-/** Somebody looked at what the trail holds. Of a search, the words as they were typed, after the identifier guard. */
+/**
+ * Somebody asked to see what the trail holds. What is put before people unasked is no look of theirs: cards and notes in a
+ * channel, previews of what they wrote, reminders, the form behind a button, and their own list of consults (Home), which
+ * names nothing but what they have a part in. Of a search, the words as they were typed, after the identifier guard.
+ */
 export interface Access {
   readonly by: Pick<Person, 'id' | 'name'>
   readonly what: (typeof ACCESSES)[number]
