@@ -1,3 +1,4 @@
+import { METHOD_FORMS } from './axial-length-methods.js'
 import { numberOf, short } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { fact, type Place, type Reader, tokenAt } from './reading.js'
@@ -18,18 +19,29 @@ function lengthAt(place: Place, offset: number): { readonly used: number; readon
   return { used: 1 + (isMillimetres ? unit.used : 0), value }
 }
 
+/** "on repeat", or another method: "(A-scan)", "by immersion". */
+function againAt(place: Place, offset: number): number {
+  const joined = ['on', 'at', 'when', 'by', 'with', 'via', '('].includes(tokenAt(place, offset)?.lower ?? '') ? 1 : 0
+  if (AGAIN.has(tokenAt(place, offset + joined)?.lower ?? '')) return joined + 1
+  const method = matchAt(METHOD_FORMS, place.tokens, place.at + offset + joined)
+  if (method === undefined) return 0
+  const opened = tokenAt(place, offset)?.text === '('
+  return joined + method.used + (opened && tokenAt(place, offset + joined + method.used)?.text === ')' ? 1 : 0)
+}
+
 /** "AL 28.50 mm (29.10 mm on repeat)", "AL 28.5, repeat 29.1": the same length measured again. */
 export const readAgain: Reader = (place) => {
-  if (place.last !== 'axialLengthMm' || place.since > 2) return undefined
+  const ofLength = place.last === 'axialLengthMm' || place.last === 'axialLengthMethod'
+  if (!ofLength || place.since > 5) return undefined
   const before = AGAIN.has(tokenAt(place, 0)?.lower ?? '') ? 1 : 0
   const skip = before + (before > 0 && [':', 'al', 'of'].includes(tokenAt(place, 1)?.lower ?? '') ? 1 : 0)
   const found = lengthAt(place, skip)
   if (found === undefined) return undefined
   let used = skip + found.used
   if (before === 0) {
-    if (['on', 'at', 'when'].includes(tokenAt(place, used)?.lower ?? '')) used += 1
-    if (!AGAIN.has(tokenAt(place, used)?.lower ?? '')) return undefined
-    used += 1
+    const said = againAt(place, used)
+    if (said === 0) return undefined
+    used += said
   }
   return { used, facts: [fact('axialLengthMm', 'axial length', found.value, `${short(found.value, 2)} mm`, SECOND_READING)] }
 }

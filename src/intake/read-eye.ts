@@ -207,9 +207,12 @@ export const readFellow: Reader = (place) => {
   const match = matchAt(FELLOW_FORMS, place.tokens, place.at)
   if (match === undefined) return undefined
   if (match.used === 1 && FELLOW_NEEDS_MORE.has(tokenAt(place, 0)?.lower ?? '')) {
-    const next = tokenAt(place, tokenAt(place, 1)?.text === ':' ? 2 : 1)
-    const follows =
-      next !== undefined && (FELLOW_FOLLOWS.has(next.lower) || (next.kind === 'number' && /^[+-]|[.,]/.test(next.text)))
+    const withColon = tokenAt(place, 1)?.text === ':'
+    const next = tokenAt(place, withColon ? 2 : 1)
+    // "Fellow: OD lost to trauma" is the fellow eye; "fellow, RE" is who operates.
+    const named = withColon && matchAt(EYE_FORMS, place.tokens, place.at + 2) !== undefined
+    const value = next !== undefined && next.kind === 'number' && /^[+-]|[.,]/.test(next.text)
+    const follows = named || value || FELLOW_FOLLOWS.has(next?.lower ?? '')
     if (!follows) return undefined
   }
   const colon = tokenAt(place, match.used)?.text === ':'

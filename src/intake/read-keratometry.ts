@@ -79,6 +79,13 @@ function isPower(power: number, text: string, powerText: string, unit: 'D' | 'mm
   return /[.,]/.test(powerText) ? undefined : true
 }
 
+/** "42.5 x 45.9", "43 x 45": where an axis would be written otherwise, either may be meant, and the mean hangs on it. */
+function crossed(second: number, text: string, powerText: string, unit: 'D' | 'mm'): false | undefined {
+  const inRange = unit === 'D' ? second >= 30 && second <= 60 : second >= 5.5 && second <= 11.5
+  const alike = /[.,]/.test(text) || !/[.,]/.test(powerText)
+  return inRange && alike ? undefined : false
+}
+
 /** One power or radius with its unit and axis: "43.27@5", "7.85 mm x 175", "43,27/5". */
 function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefined, pair: boolean): PowerFound | undefined {
   const token = tokenAt(place, offset)
@@ -101,8 +108,11 @@ function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefine
     mark !== undefined && AXIS_MARKS.has(mark.lower) ? (tokenAt(place, offset + used + 1)?.lower === 'axis' ? 2 : 1) : 0
   const axis = joined === 0 ? undefined : tokenAt(place, offset + used + joined)
   if (axis?.kind !== 'number') return { used, given, unit: known, radiusAssumed }
-  if (mark?.text === '/' && pair) {
-    const other = isPower(numberOf(axis), axis.text, token.text, known)
+  const isCross = mark?.lower === 'x' || mark?.text === '×'
+  if ((mark?.text === '/' || isCross) && pair) {
+    const other = isCross
+      ? crossed(numberOf(axis), axis.text, token.text, known)
+      : isPower(numberOf(axis), axis.text, token.text, known)
     if (other === true) return { used, given, unit: known, radiusAssumed }
     if (other === undefined) {
       return {
@@ -114,8 +124,8 @@ function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefine
           kind: 'ambiguous',
           field: 'keratometry',
           blocks: true,
-          message: `${axis.text} after the stroke can be an axis or the other power.`,
-          instead: `K1 ${token.text}@${axis.text} for an axis, or K1 ${token.text} K2 ${axis.text}.0 for a power`,
+          message: `${axis.text} after "${mark?.text}" can be an axis or the other power.`,
+          instead: `K1 ${token.text}@${axis.text} for an axis, or K1 ${token.text} K2 ${/[.,]/.test(axis.text) ? axis.text : `${axis.text}.0`} for a power`,
         },
       }
     }

@@ -77,6 +77,27 @@ describe('a second reading of the length', () => {
   })
 })
 
+it('two lengths by two methods contradict, and the method of the one is not given to the other', () => {
+  const text = 'RE AL 31.05 (optical), 31.4 (A-scan)'
+  expect(valuesFrom(text)).not.toHaveProperty('axialLengthMm')
+  expect(problemsOf(text)).toContainEqual({ field: 'axialLengthMm', kind: 'contradiction', blocks: true })
+})
+
+describe('a number after a cross', () => {
+  it.each(['LE K 42.5 x 45.9', 'LE K 43 x 45'])('%s may be the other power and is asked back', (text) => {
+    expect(valuesFrom(text)).not.toHaveProperty('keratometry')
+    expect(problemsOf(text)).toContainEqual({ field: 'keratometry', kind: 'ambiguous', blocks: true })
+  })
+  it.each(['LE K 43.25 x 45', 'LE K 42.5 x 180 / 44.0 x 90', 'LE K1 42.5 x 12 K2 44 x102'])('%s is an axis', (text) => {
+    expect(valuesFrom(text)).toHaveProperty('keratometry')
+  })
+})
+
+it('"Fellow: OD" is the fellow eye, not who operates', () => {
+  expect(valuesFrom('LE AL 30.6. Fellow: OD lost to trauma')).not.toHaveProperty('surgeonGrade')
+  expect(valuesFrom('LE AL 30.6, fellow to operate')).toMatchObject({ surgeonGrade: 'fellow' })
+})
+
 describe('an eye that has its lens', () => {
   it.each(['LE AL 30.8 decentered IOL', 'LE AL 30.8, PCO', 'LE AL 30.8 for IOL exchange'])('%s is turned away', (text) => {
     expect(problemsOf(text)).toContainEqual({ field: 'lensStatus', kind: 'ambiguous', blocks: true })
