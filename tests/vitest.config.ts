@@ -3,9 +3,24 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
-    include: ['tests/**/*.test.ts'],
     testTimeout: 20_000,
     hookTimeout: 30_000,
     env: { TZ: 'UTC' },
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'rooms',
+          include: ['tests/**/*.test.ts'],
+          exclude: ['tests/adapters/**'],
+          // The rooms under `src` are pure: no test changes what another one imports, so a worker loads each module once.
+          isolate: false,
+        },
+      },
+      {
+        extends: true,
+        test: { name: 'adapters', include: ['tests/adapters/**/*.test.ts'], globalSetup: 'tests/tools/shared-postgres.ts' },
+      },
+    ],
   },
 })

@@ -1,9 +1,20 @@
 import { execFile } from 'node:child_process'
 import { randomBytes } from 'node:crypto'
-import { chownSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs'
+import {
+  chownSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setTimeout } from 'node:timers/promises'
 import { promisify } from 'node:util'
 import pg from 'pg'
 
@@ -42,7 +53,8 @@ export function postgresIsThere(): boolean {
 }
 
 /**
- * Uses the server of `TEST_DATABASE_URL`, or starts one of its own in a temporary folder on a free loopback port.
+ * Uses the server of `TEST_DATABASE_URL`, or the one of this run of tests with a database of its own in it, or starts one in a
+ * temporary folder on a free loopback port.
  * @param durable waits for the disk at each commit, as a server at work does
  */
 export async function startPostgres(durable = false): Promise<TestPostgres> {
@@ -51,7 +63,69 @@ export async function startPostgres(durable = false): Promise<TestPostgres> {
   if (given !== undefined) return over(given, binaries, async () => {})
   if (binaries === undefined) throw new Error('No PostgreSQL is installed')
 
+  const shared = process.env[SHARED_FOLDER]
+  if (shared !== undefined && !durable) {
+    const url = new URL((await sharedServer(shared, binaries)).url)
+    const name = `soundings_file_${randomBytes(6).toString('hex')}`
+    await ask(url.href, `create database ${name} template template0`)
+    url.pathname = `/${name}`
+    return over(url.href, binaries, async () => {})
+  }
   const folder = mkdtempSync(join(tmpdir(), 'soundings-postgres-'))
+  const url = await startIn(folder, binaries, durable)
+  return over(url, binaries, () => stopIn(folder, binaries))
+}
+
+/** Names the folder of the server that all files of a run of tests share; see `shared-postgres.ts`. */
+export const SHARED_FOLDER = 'SOUNDINGS_TEST_POSTGRES'
+const SHARED_WAIT_MS = 60_000
+
+interface SharedServer {
+  readonly url: string
+  /** Its own folder, which the user that it runs as can reach. */
+  readonly folder: string
+}
+
+const noteIn = (folder: string): string => join(folder, 'server.json')
+
+/** The first file that asks starts the server and notes where it is; the others wait for the note. */
+async function sharedServer(shared: string, binaries: string): Promise<SharedServer> {
+  const note = noteIn(shared)
+  if (isFirstIn(shared)) {
+    const folder = mkdtempSync(join(tmpdir(), 'soundings-postgres-'))
+    const server: SharedServer = { url: await startIn(folder, binaries, false), folder }
+    writeFileSync(`${note}.fresh`, JSON.stringify(server))
+    renameSync(`${note}.fresh`, note)
+    return server
+  }
+  for (let waited = 0; !existsSync(note); waited += 50) {
+    if (waited > SHARED_WAIT_MS) throw new Error('The PostgreSQL of this run of tests did not start')
+    await setTimeout(50)
+  }
+  return JSON.parse(readFileSync(note, 'utf8')) as SharedServer
+}
+
+/** A folder is made once, whoever tries at the same time. */
+function isFirstIn(folder: string): boolean {
+  try {
+    mkdirSync(join(folder, 'taken'))
+    return true
+  } catch {
+    return false
+  }
+}
+
+/** Ends the shared server, if a file has started it. */
+export async function stopShared(shared: string): Promise<void> {
+  const binaries = installedBinaries()
+  if (binaries !== undefined && existsSync(noteIn(shared))) {
+    const server = JSON.parse(readFileSync(noteIn(shared), 'utf8')) as SharedServer
+    await stopIn(server.folder, binaries)
+  }
+  rmSync(shared, { recursive: true })
+}
+
+async function startIn(folder: string, binaries: string, durable: boolean): Promise<string> {
   const asOwner = await ownerOf(folder)
   const cluster = join(folder, 'data')
   await asOwner(join(binaries, 'initdb'), '-D', cluster, '-U', 'tester', '-A', 'trust', '-E', 'UTF8', '--locale=C', '--no-sync')
@@ -59,10 +133,13 @@ export async function startPostgres(durable = false): Promise<TestPostgres> {
   // Nothing of a test outlives it, so the disk need not be waited for.
   const settings = `-c listen_addresses=127.0.0.1 -c port=${port} -c unix_socket_directories=${folder} -c fsync=${durable ? 'on' : 'off'}`
   await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-o', settings, '-l', join(folder, 'log'), 'start')
-  return over(`postgres://tester@127.0.0.1:${port}/postgres`, binaries, async () => {
-    await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-m', 'immediate', 'stop')
-    rmSync(folder, { recursive: true })
-  })
+  return `postgres://tester@127.0.0.1:${port}/postgres`
+}
+
+async function stopIn(folder: string, binaries: string): Promise<void> {
+  const asOwner = await ownerOf(folder)
+  await asOwner(join(binaries, 'pg_ctl'), '-D', join(folder, 'data'), '-w', '-m', 'immediate', 'stop')
+  rmSync(folder, { recursive: true })
 }
 
 /** The server refuses to run as root, so root hands the folder to the user that comes with the package. */
@@ -83,18 +160,19 @@ const freePort = (): Promise<number> =>
     })
   })
 
+async function ask(url: string, statement: string): Promise<Record<string, unknown>[]> {
+  const client = new pg.Client({ connectionString: url })
+  await client.connect()
+  try {
+    return (await client.query(statement)).rows as Record<string, unknown>[]
+  } finally {
+    await client.end()
+  }
+}
+
 function over(base: string, binaries: string | undefined, stop: () => Promise<void>): TestPostgres {
   const schemas: string[] = []
   const databases: string[] = []
-  const ask = async (url: string, statement: string) => {
-    const client = new pg.Client({ connectionString: url })
-    await client.connect()
-    try {
-      return (await client.query(statement)).rows as Record<string, unknown>[]
-    } finally {
-      await client.end()
-    }
-  }
   return {
     binaries,
     async freshSchema() {
