@@ -8,15 +8,18 @@ import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
 import { afterAll, afterEach, describe, expect, it } from 'vitest'
 import { backupCommand, restoreCommand } from '../../adapters/backup-command.js'
-import { openReading, openStore } from '../../adapters/store/open.js'
+import { openStore } from '../../adapters/store/open.js'
+import { openForChecking } from '../../adapters/trail-tables.js'
 import { NO_EFFECTS } from '../../src/desk/store.js'
 import { seeded } from '../../src/optics/random.js'
 import type { Link } from '../../src/trail/chain.js'
 import { examineTrail } from '../../src/trail/examine.js'
+import { exportLines } from '../../src/trail/export-lines.js'
 import type { TrailReading } from '../../src/trail/trail-store.js'
 import { at, PLACE } from '../consult/invented-people.js'
 import { said } from '../contracts/store-contract-cases.js'
-import { postgresIsThere, startPostgres } from '../tools/postgres.js'
+import { postgresIsThere, startPostgres, type TestPostgres } from '../tools/postgres.js'
+import { verified } from './verify-bench.js'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 const folder = mkdtempSync(join(tmpdir(), 'soundings-drill-'))
@@ -25,6 +28,13 @@ afterEach(() => {
   for (const child of children.splice(0)) child.kill('SIGKILL')
 })
 afterAll(() => rmSync(folder, { recursive: true }))
+
+let started: Promise<TestPostgres> | undefined
+const postgres = (): Promise<TestPostgres> => {
+  started ??= startPostgres()
+  return started
+}
+afterAll(async () => (await started)?.stop())
 
 const saying = () => {
   const said = { out: '', err: '' }
@@ -35,8 +45,15 @@ const saying = () => {
 }
 
 /** A process that writes to the trail; `reached` waits for a line of its, `told` has all of them. */
-function writing(url: string) {
-  const program = ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/writing-process.ts', url, '--write']
+function writing(url: string, from = 1) {
+  const program = [
+    '--import',
+    './tests/tools/typescript-loader.mjs',
+    'tests/adapters/store/writing-process.ts',
+    url,
+    '--write',
+    String(from),
+  ]
   const child = spawn(process.execPath, program, { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] })
   children.push(child)
   const told: string[] = []
@@ -62,14 +79,22 @@ async function linksOf(trail: TrailReading): Promise<readonly Link[]> {
   return links
 }
 
-/** The whole trail at an address: examined, and its links. */
-async function read(url: string) {
-  const { trail, close } = await openReading(url)
-  const seen = await examineTrail(trail)
-  const links = await linksOf(trail)
-  await close()
-  return { seen, links }
+/** The whole trail at an address: its links, what `verify` says of every table, and the lines of its export. */
+async function read(url: string, checkpoint?: string) {
+  const opened = await openForChecking(url)
+  try {
+    const seen = await examineTrail(opened.trail)
+    const links = await linksOf(opened.trail)
+    const verify = await verified(opened, checkpoint === undefined ? {} : { checkpoint })
+    let lines = ''
+    for await (const line of exportLines(opened.trail, {}, '0.1.0')) lines += line
+    return { seen, links, verify, lines }
+  } finally {
+    await opened.close()
+  }
 }
+
+const WHOLE = { code: 0, err: '' }
 
 describe('the drill: backed up at work, killed at any point, restored', () => {
   it.each([1, 2, 3])('keeps all that was accepted, and restores what the backup holds (seed %i)', async (seed) => {
@@ -88,14 +113,14 @@ describe('the drill: backed up at work, killed at any point, restored', () => {
 
     // The trail as the crash left it is whole, and holds everything that was said to be done.
     const crashed = await read(`sqlite:${path}`)
-    expect(crashed.seen).not.toHaveProperty('fault')
+    expect(crashed.verify).toMatchObject(WHOLE)
     const done = writer.told.filter((line) => line.startsWith('done ')).length
     expect(crashed.seen.consults).toBeGreaterThanOrEqual(done)
 
     const restored = saying()
     expect(await restoreCommand(`sqlite:${path}`, file, at(30), restored), restored.said.err).toBe(0)
-    const now = await read(`sqlite:${path}`)
-    expect(now.seen).not.toHaveProperty('fault')
+    const now = await read(`sqlite:${path}`, /^checkpoint (\S+)$/m.exec(backup.said.out)?.[1])
+    expect(now.verify).toMatchObject({ ...WHOLE, out: expect.stringContaining('checkpoint found') })
     expect(now.seen.consults).toBeGreaterThanOrEqual(backupAfter)
     expect(now.links).toEqual(crashed.links.slice(0, now.links.length))
     expect(backup.said.out).toContain(now.seen.head)
@@ -108,34 +133,55 @@ describe('the drill: backed up at work, killed at any point, restored', () => {
   })
 
   it.runIf(postgresIsThere())('does the same on PostgreSQL by pg_dump and pg_restore', async () => {
-    const server = await startPostgres()
-    try {
-      const run = (program: string, ...args: string[]) => promisify(execFile)(join(server.binaries ?? '', program), args)
-      const url = await server.freshSchema()
-      const file = join(folder, 'backup.dump')
-      const writer = writing(url)
-      await writer.reached('done 12')
-      const words = saying()
-      expect(await backupCommand(url, file, words)).toBe(2)
-      expect(words.said.err).toContain('pg_dump --format=custom')
-      await run('pg_dump', '--format=custom', `--file=${file}`, url)
-      await writer.reached('accepted 25')
+    const server = await postgres()
+    const run = (program: string, ...args: string[]) => promisify(execFile)(join(server.binaries ?? '', program), args)
+    const url = await server.freshSchema()
+    const file = join(folder, 'backup.dump')
+    const writer = writing(url)
+    await writer.reached('done 12')
+    const words = saying()
+    expect(await backupCommand(url, file, words)).toBe(2)
+    expect(words.said.err).toContain('pg_dump --format=custom')
+    await run('pg_dump', '--format=custom', `--file=${file}`, url)
+    await writer.reached('accepted 25')
+    await writer.killed()
+
+    const crashed = await read(url)
+    expect(crashed.verify).toMatchObject(WHOLE)
+    expect(crashed.seen.consults).toBeGreaterThanOrEqual(24)
+
+    const fresh = await server.freshDatabase(url)
+    await run('pg_restore', '--no-owner', '--exit-on-error', `--dbname=${fresh}`, file)
+    const restored = saying()
+    expect(await restoreCommand(fresh, undefined, at(30), restored), restored.said.err).toBe(0)
+    const now = await read(fresh)
+    expect(now.verify).toMatchObject(WHOLE)
+    expect(now.links.length).toBeGreaterThanOrEqual(12)
+    expect(now.links).toEqual(crashed.links.slice(0, now.links.length))
+
+    // A dump of the trail at rest gives it back whole: the same lines to the byte, and the checkpoint noted before is met.
+    const atRest = join(folder, 'at-rest.dump')
+    await run('pg_dump', '--format=custom', `--file=${atRest}`, url)
+    const same = await server.freshDatabase(url)
+    await run('pg_restore', '--no-owner', '--exit-on-error', `--dbname=${same}`, atRest)
+    const back = await read(same, crashed.verify.checkpoint)
+    expect(back.verify).toMatchObject({ ...WHOLE, out: expect.stringContaining('checkpoint found') })
+    expect(back.lines).toBe(crashed.lines)
+  })
+
+  it.runIf(postgresIsThere())('finds PostgreSQL whole whenever the program is killed at work', async () => {
+    const server = await postgres()
+    const url = await server.freshSchema()
+    const random = seeded(7)
+    let done = 0
+    for (const round of [1, 2]) {
+      const writer = writing(url, 100 * round)
+      await writer.reached(`${random() < 0.5 ? 'accepted' : 'done'} ${100 * round + 3 + Math.floor(random() * 12)}`)
       await writer.killed()
-
-      const crashed = await read(url)
-      expect(crashed.seen).not.toHaveProperty('fault')
-      expect(crashed.seen.consults).toBeGreaterThanOrEqual(24)
-
-      const fresh = await server.freshDatabase(url)
-      await run('pg_restore', '--no-owner', '--exit-on-error', `--dbname=${fresh}`, file)
-      const restored = saying()
-      expect(await restoreCommand(fresh, undefined, at(30), restored), restored.said.err).toBe(0)
-      const now = await read(fresh)
-      expect(now.seen).not.toHaveProperty('fault')
-      expect(now.links.length).toBeGreaterThanOrEqual(12)
-      expect(now.links).toEqual(crashed.links.slice(0, now.links.length))
-    } finally {
-      await server.stop()
+      done += writer.told.filter((line) => line.startsWith('done ')).length
+      const { seen, verify } = await read(url)
+      expect(verify, `round ${round}`).toMatchObject(WHOLE)
+      expect(seen.consults).toBeGreaterThanOrEqual(done)
     }
   })
 })
@@ -191,7 +237,6 @@ describe('a backup', () => {
     writeFileSync(text, 'this is no database')
     expect(await restoreCommand(`sqlite:${path}`, text, at(2), saying())).toBe(2)
     expect(await restoreCommand(`sqlite:${path}`, undefined, at(2), saying())).toBe(2)
-    const { seen } = await read(`sqlite:${path}`)
-    expect(seen).not.toHaveProperty('fault')
+    expect((await read(`sqlite:${path}`)).seen).not.toHaveProperty('fault')
   })
 })
