@@ -47,7 +47,9 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
     return { faults: [read, known].flatMap((one) => ('faults' in one ? one.faults : [])) }
   let store: Store
   try {
-    store = await openStore(settings.DATABASE_URL, clock.now(), settings.SOUNDINGS_SEAL_KEY)
+    store = await openStore(settings.DATABASE_URL, clock.now(), settings.SOUNDINGS_SEAL_KEY, (done, of) =>
+      log.info({ done, of }, 'bringing the facts of past consults up to date; the page and the chats start afterwards'),
+    )
   } catch (fault) {
     return { faults: [fault instanceof Error ? fault.message : 'The trail cannot be opened'] }
   }

@@ -80,9 +80,20 @@ export async function keepFacts(writer: Writer, number: number, consult: AskedCo
     .execute()
 }
 
-/** Makes the facts of consults that an earlier version wrote without them. */
-export async function fillFacts(database: Database): Promise<void> {
-  for (;;) {
+/** Says how far a long piece of work at the opening has come. */
+export type Progress = (done: number, of: number) => void
+
+/**
+ * Makes the facts of consults that an earlier version wrote without them: in pieces of their own, so that memory does not
+ * grow with the trail and what was made stays made when the program is stopped meanwhile. A trail that has them all is
+ * only counted.
+ */
+export async function fillFacts(database: Database, progress?: Progress, atOnce = ROWS_AT_ONCE): Promise<void> {
+  const missing = (await countOf(database, 'consults')) - (await countOf(database, 'facts'))
+  if (missing <= 0) return
+  let done = 0
+  for (let after = 0; ; ) {
+    const from = after
     const filled = await database.db.transaction().execute(async (writer) => {
       await database.lockChain(writer)
       const rows = await writer
@@ -90,16 +101,29 @@ export async function fillFacts(database: Database): Promise<void> {
         .leftJoin('facts', 'facts.consult', 'consults.number')
         .select(['consults.number', 'consults.ref'])
         .where('facts.consult', 'is', null)
+        .where('consults.number', '>', from)
         .orderBy('consults.number')
-        .limit(ROWS_AT_ONCE)
+        .limit(atOnce)
         .execute()
       for (const { number, ref } of rows) {
         const consult = fold(await eventsOf(writer, ref))
         if (consult.status === 'not-asked') throw new Error(`The trail is broken: ${ref} was not asked`)
         await keepFacts(writer, number, consult)
       }
-      return rows.length
+      return rows
     })
-    if (filled < ROWS_AT_ONCE) return
+    done += filled.length
+    progress?.(done, Math.max(missing, done))
+    const last = filled.at(-1)
+    if (last === undefined || filled.length < atOnce) return
+    after = last.number
   }
+}
+
+async function countOf({ db }: Database, table: 'consults' | 'facts'): Promise<number> {
+  const { rows } = await db
+    .selectFrom(table)
+    .select((build) => build.fn.countAll<number>().as('rows'))
+    .executeTakeFirstOrThrow()
+  return Number(rows)
 }

@@ -1,6 +1,6 @@
 import { type Database, fault } from './database.js'
 import type { Examining } from './examining.js'
-import type { Reading } from './facts.js'
+import type { Progress, Reading } from './facts.js'
 import { openPostgresExamining } from './postgres/examining.js'
 import { openPostgresDatabase, openPostgresReading, openPostgresStore } from './postgres/open.js'
 import { openSqliteExamining } from './sqlite/examining.js'
@@ -17,9 +17,11 @@ export function databaseKind(url: string): Kind {
 }
 
 /** Opens the trail for the server: an SQLite file for one process alone, PostgreSQL for any number. */
-export function openStore(url: string, now: string, secret?: string): Promise<KeptStore> {
+export function openStore(url: string, now: string, secret?: string, progress?: Progress): Promise<KeptStore> {
   const named = databaseKind(url)
-  return named.kind === 'sqlite' ? openSqliteStore(named.path, now, secret) : openPostgresStore(named.url, now, secret)
+  return named.kind === 'sqlite'
+    ? openSqliteStore(named.path, now, secret, progress)
+    : openPostgresStore(named.url, now, secret, progress)
 }
 
 /** Opens an existing trail to read it, beside whoever writes it. */

@@ -5,7 +5,7 @@ import { audienceIn, audiencesOf } from './audiences.js'
 import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
-import { factsOf, fillFacts } from './facts.js'
+import { factsOf, fillFacts, type Progress } from './facts.js'
 import { inboxOf } from './inbox.js'
 import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
 import { peopleOf } from './people.js'
@@ -18,9 +18,9 @@ const freshSalt = (): string => randomBytes(16).toString('base64url')
 export type KeptStore = Store
 
 /** The store over a database of any dialect. Deliveries and messages cut short by a crash are taken up again here. */
-export async function storeOver(database: Database, now: string): Promise<KeptStore> {
+export async function storeOver(database: Database, now: string, progress?: Progress): Promise<KeptStore> {
   await recoverInterrupted(database, now)
-  await fillFacts(database)
+  await fillFacts(database, progress)
   const { db } = database
   const trail = trailReading(database)
   return {
