@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { planeThrough } from '../../src/learning/plane-fit.js'
-import { cusumWeight } from '../../src/learning/rupture-chart.js'
+import { cumulate, cusumWeight } from '../../src/learning/rupture-chart.js'
 import { meanEstimate, medianRank, shareOf, standardDeviation } from '../../src/learning/statistics.js'
 import { studentT95 } from '../../src/learning/student-t.js'
 import { closeTo } from '../optics/close-to.js'
@@ -128,5 +128,37 @@ describe('weights of a risk-adjusted cumulative sum', () => {
   // Rigdon SE, Fricker RD. Health surveillance. In: Innovative Statistical Methods for Public Health Data. 2015, pp 225-226.
   it('score 19 and halved odds, in Rigdon and Fricker', () => {
     closeTo(cusumWeight(probability(-3.67, 19), false, 0.5), 0.05083, 0.00002)
+  })
+})
+
+/**
+ * The sum of operations of unequal risk is Poisson-binomial (Le Cam L. Pacific J Math 1960;10:1181-1197). Its exact
+ * distribution, built here operation by operation, is the reference for the range that the chart draws by the normal law.
+ */
+describe('the range of observed minus expected', () => {
+  it.each([200, 600, 1500])('holds about 95 of 100 exact sums of %i operations, never under 90', (count) => {
+    const risks = Array.from({ length: count }, (_, index) => [0.006, 0.01, 0.03, 0.12][index % 4] ?? 0)
+    let exact: readonly number[] = [1]
+    for (const risk of risks) {
+      const former = exact
+      exact = Array.from(
+        { length: former.length + 1 },
+        (_, ruptures) => (former[ruptures] ?? 0) * (1 - risk) + (former[ruptures - 1] ?? 0) * risk,
+      )
+    }
+    const last = cumulate(risks.map((expected) => ({ day: '2026-01-01', rupture: false, expected }))).at(-1)
+    const expected = risks.reduce((sum, risk) => sum + risk, 0)
+    closeTo(last?.difference ?? Number.NaN, -expected, 1e-9)
+    closeTo(
+      exact.reduce((sum, chance, ruptures) => sum + chance * ruptures, 0),
+      expected,
+      1e-9,
+    )
+    const inside = exact.reduce((sum, chance, ruptures) => {
+      const difference = ruptures - expected
+      return difference >= (last?.low ?? 0) && difference <= (last?.high ?? 0) ? sum + chance : sum
+    }, 0)
+    expect(inside).toBeGreaterThan(0.9)
+    expect(inside).toBeLessThan(0.985)
   })
 })
