@@ -34,7 +34,7 @@ function axialLength(plan: Plan): readonly string[] {
   const lens = optical && band !== undefined && HARD_BANDS.has(band) ? ` ${WORDS.lensThrough(lensColour(plan.case))}` : ''
   const how = method === undefined ? '' : `, ${spoken(method)}${lens}`
   const doubt = inDoubt ? `: ${WORDS.doubted}` : lens === '' ? '' : `: ${WORDS.confirmLength}`
-  return [`AL ${length.value.toFixed(2)} mm${how}${doubt}`]
+  return [`${WORDS.hardFacts.length(length.value.toFixed(2))}${how}${doubt}`]
 }
 
 /** The grade of a hard nucleus, without its colour or band where the line of the axial length has said it. */
@@ -57,7 +57,7 @@ function lensColour(facts: Case): string {
 function fundus(facts: Case): readonly string[] {
   const view = facts.fundusView?.value
   const scan = facts.bScan?.value
-  const flat = scan === 'flat' ? WORDS.bScanFlat : scan === undefined ? WORDS.bScanNotStated : `B-scan ${spoken(scan)}`
+  const flat = scan === 'flat' ? WORDS.bScanFlat : scan === undefined ? WORDS.bScanNotStated : WORDS.bScan(spoken(scan))
   if (view === 'none' || view === 'partial')
     return [`${view === 'none' ? WORDS.noFundalView : WORDS.partialFundalView} (${flat})`]
   return scan === 'detached' || scan === 'other-finding' ? [flat] : []
@@ -77,16 +77,20 @@ export function hardFacts(plan: Plan): readonly string[] {
   return [
     ...when(facts.onlyEye?.value, WORDS.hardFacts.onlyEye),
     ...length,
-    ...(mean !== undefined && (mean < SHOWN_BEYOND.flatD || mean > SHOWN_BEYOND.steepD) ? [`mean K ${mean.toFixed(2)} D`] : []),
+    ...(mean !== undefined && (mean < SHOWN_BEYOND.flatD || mean > SHOWN_BEYOND.steepD)
+      ? [WORDS.hardFacts.meanKeratometry(mean.toFixed(2))]
+      : []),
     ...nucleus(facts, length.join('')),
     ...when(facts.whiteCataract?.value, WORDS.hardFacts.whiteCataract),
     ...when(facts.posteriorPolarCataract?.value, WORDS.hardFacts.posteriorPolar),
     ...fundus(facts),
     ...when(facts.staphyloma && facts.staphyloma.value === 'present', WORDS.hardFacts.staphyloma),
-    ...(below(cells, SHOWN_BEYOND.cellsPerMm2) ? [`ECD ${withThousands(cells)}/mm²`] : []),
-    ...(below(depth, SHOWN_BEYOND.shallowChamberMm) ? [`ACD ${depth.toFixed(2)} mm`] : []),
-    ...(below(pupil, SHOWN_BEYOND.pupilMm) ? [`pupil ${pupil.toFixed(1)} mm dilated`] : []),
-    ...(facts.zonules !== undefined && facts.zonules.value !== 'normal' ? [`zonules: ${spoken(facts.zonules.value)}`] : []),
+    ...(below(cells, SHOWN_BEYOND.cellsPerMm2) ? [WORDS.hardFacts.cells(withThousands(cells))] : []),
+    ...(below(depth, SHOWN_BEYOND.shallowChamberMm) ? [WORDS.hardFacts.chamber(depth.toFixed(2))] : []),
+    ...(below(pupil, SHOWN_BEYOND.pupilMm) ? [WORDS.hardFacts.pupil(pupil.toFixed(1))] : []),
+    ...(facts.zonules !== undefined && facts.zonules.value !== 'normal'
+      ? [WORDS.hardFacts.zonules(spoken(facts.zonules.value))]
+      : []),
     ...when(facts.pseudoexfoliation?.value, WORDS.hardFacts.pseudoexfoliation),
     ...when(facts.fuchsDystrophy?.value, WORDS.hardFacts.fuchs),
     ...when(facts.alphaBlocker && facts.alphaBlocker.value !== 'never', WORDS.hardFacts.alphaBlocker),

@@ -25,7 +25,7 @@ function implantAt(rows: readonly FormulaRow[]): number | undefined {
 }
 
 const measures = (depth: number | undefined, thickness: number | undefined): string =>
-  `ACD ${depth?.toFixed(2) ?? '?'} · LT ${thickness?.toFixed(2) ?? '?'} mm`
+  WORDS.picture.measures(depth?.toFixed(2) ?? '?', thickness?.toFixed(2) ?? '?')
 
 function eyes(plan: Plan, axialLengthMm: number): readonly string[] {
   const depth = plan.case.anteriorChamberDepthMm?.value

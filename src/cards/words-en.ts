@@ -19,6 +19,7 @@ export const WORDS = {
   confirmLength: 'confirm by a second method',
   doubted: 'in doubt',
   bScanFlat: 'B-scan flat',
+  bScan: (finding: string) => `B-scan ${finding}`,
   bScanNotStated: 'B-scan not stated',
   noFundalView: 'no fundal view',
   partialFundalView: 'partial fundal view',
@@ -34,6 +35,12 @@ export const WORDS = {
     siliconeOil: 'silicone oil in the eye',
     refractiveSurgery: 'previous corneal refractive surgery',
     cannotLieFlat: 'cannot lie flat',
+    length: (mm: string) => `AL ${mm} mm`,
+    meanKeratometry: (dioptres: string) => `mean K ${dioptres} D`,
+    cells: (count: string) => `ECD ${count}/mm²`,
+    chamber: (mm: string) => `ACD ${mm} mm`,
+    pupil: (mm: string) => `pupil ${mm} mm dilated`,
+    zonules: (state: string) => `zonules: ${state}`,
   },
   lensThrough: (lens: string) => `through a ${lens} lens`,
 
@@ -167,6 +174,7 @@ export const WORDS = {
 
   picture: {
     lens: (power: string) => `lens ${power}`,
+    measures: (depth: string, thickness: string) => `ACD ${depth} · LT ${thickness} mm`,
     thisEye: (mm: string) => `this eye ${mm} mm`,
     average: (mm: string) => `schematic ${mm} mm`,
     target: (target: string) => `target ${target}`,
