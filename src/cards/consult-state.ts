@@ -1,5 +1,6 @@
 import { type AskedConsult, type ConsultTask, isOpen, openTasks, opinionsHidden } from '../consult/consult.js'
 import { outcomeInWords } from '../consult/outcome.js'
+import { isAmong } from '../consult/people.js'
 import { readBack } from '../consult/signed-power.js'
 import type { Block, Choice, Section } from './card.js'
 import { seniorReply } from './documents/document-input.js'
@@ -42,9 +43,19 @@ export function standsInWords(consult: AskedConsult): readonly string[] {
       ? [CONSULT_WORDS.urgency[asking.urgency]]
       : []),
     ...(asking.surgeryDate === undefined ? [] : [CONSULT_WORDS.surgeryOn(dayInWords(asking.surgeryDate))]),
-    ...(asking.asked === undefined || status !== 'asked' ? [] : [CONSULT_WORDS.asked(asking.asked.join(', '))]),
+    ...(asking.asked === undefined || status !== 'asked'
+      ? []
+      : [CONSULT_WORDS.asked(asking.asked.map((name) => askedInWords(name, consult)).join(', '))]),
     ...(askedBefore[0] === undefined ? [] : [CONSULT_WORDS.givenOn(askedBefore[0].name)]),
   ]
+}
+
+/** A person by name; a group with how many of its people have answered, each counted once, where its people are known. */
+function askedInWords(name: string, { asking, opinions }: AskedConsult): string {
+  const people = (asking.reached ?? []).filter(({ of }) => of === name)
+  if (people.every((one) => one.name === name)) return people.some(({ whole }) => whole) ? CONSULT_WORDS.askedWhole(name) : name
+  const answered = opinions.filter(({ by }) => isAmong(by, [name], asking.reached)).length
+  return CONSULT_WORDS.askedGroup(name, answered, people.length)
 }
 
 /** A task in words; without what it is where an answer above says the same. */

@@ -12,6 +12,8 @@ export const CONSULT_WORDS = {
   urgency: { routine: 'Routine', 'this-week': 'Answer wanted this week', today: 'ANSWER WANTED TODAY' },
   surgeryOn: (day: string) => `surgery ${day}`,
   asked: (names: string) => `asks ${names}`,
+  askedGroup: (name: string, answered: number, people: number) => `${name} (${answered} of ${people} answered)`,
+  askedWhole: (name: string) => `${name} (as a group)`,
   hidden: (n: number, until: string, ref: string) =>
     `${n === 0 ? 'No answer yet' : `${n} ${n === 1 ? 'answer' : 'answers'}`}, hidden ${until}. Tap to answer, or write to the bot alone: ${ref} agree but: … What is typed in the thread is seen by all.`,
   hiddenUntilLifted: (name: string) => `until ${name} lifts them`,

@@ -38,15 +38,40 @@ function lensDetails({ lens }: Plan): readonly { readonly title: string; readonl
   ]
 }
 
+interface Worked {
+  readonly title: string
+  readonly working: Working | undefined
+  /** What it came to, beside its steps. */
+  readonly also?: readonly (number | undefined | null)[]
+}
+
 /** Every number of the plan that has its working, in the order of the plan: what it is, and the blocks that show it. */
-export function workings(plan: Plan): readonly { readonly title: string; readonly blocks: readonly Block[] }[] {
+export function workings(
+  plan: Plan,
+): readonly { readonly title: string; readonly blocks: readonly Block[]; readonly values: readonly number[] }[] {
   const all = [
-    ...plan.lens.formulas.map((row) => ({ title: formulaTitle(row), working: row.working })),
+    ...plan.lens.formulas.map((row) => ({
+      title: formulaTitle(row),
+      working: row.working,
+      also: [row.powerForTargetD, ...row.predicted.map(({ refractionD }) => refractionD)],
+    })),
     ...lensDetails(plan),
     ...plan.risks.map((risk) => ({ title: `${risk.about}, ${risk.model}`, working: risk.working })),
     ...plan.surgery.map((figure) => ({ title: figure.about, working: figure.working })),
   ]
-  return all.flatMap(({ title, working }) => (working === undefined ? [] : [{ title, blocks: workingBlocks(title, working) }]))
+  return all.flatMap(({ title, working, also = [] }: Worked) =>
+    working === undefined
+      ? []
+      : [
+          {
+            title,
+            blocks: workingBlocks(title, working),
+            values: [...also, ...working.steps.map(({ value }) => value)].filter(
+              (value) => value !== undefined && value !== null,
+            ),
+          },
+        ],
+  )
 }
 
 /** The working of all numbers as one section. */

@@ -4,25 +4,43 @@ import type { Opinion, OpinionKind } from './opinion.js'
 /**
  * An opinion typed instead of tapped: `agree`, `agree but: …`, `need: …`, `not alone: …`, `stop: …`.
  * Case, kind of dash and a missing colon do not matter. Where the words could mean something else the answer is
- * undefined: a sentence kept as a comment does less harm than an opinion that nobody gave.
+ * undefined: a sentence kept as a comment does less harm than an opinion that nobody gave. What the form asks besides may
+ * stand after a semicolon: `…; steps: nucleus, closure; would change my mind: a loose lens`.
  */
 export function typedAnswer(text: string): Opinion | undefined {
-  const said = text.trim().replace(/[\u2018\u2019]/g, "'")
+  const { rest: said, parts } = apart(text.trim().replace(/[\u2018\u2019]/g, "'"))
   for (const { opens, kind, accepts } of FORMS) {
     const match = opens.exec(said)
     if (!match) continue
     const mark = match.groups?.['mark']?.trim() ?? ''
     const sentence = said.slice(match[0].length).trim()
     if (!accepts(mark, sentence)) return undefined
-    return opinion(kind, sentence)
+    return { ...opinion(kind, sentence), ...parts }
   }
   return undefined
 }
 
 /** An opinion with the steps that its sentence names. */
 export function opinion(kind: OpinionKind, sentence: string): Opinion {
-  const kept = sentence.trim()
-  return kept === '' ? { kind, steps: [] } : { kind, steps: stepsNamed(kept), sentence: kept }
+  const { rest, parts } = apart(sentence)
+  const kept = rest.trim()
+  return kept === '' ? { kind, steps: [], ...parts } : { kind, steps: stepsNamed(kept), sentence: kept, ...parts }
+}
+
+const MIND = /(?:^|[;.\n]\s*)(?:what\s+)?would change my mind\s*:\s*(?<said>[^;\n]+)/iu
+const STEPS_SAID = /[;\n]\s*steps?\s*:\s*(?<said>[^;\n]+)/iu
+
+/** What an opinion says by name besides its sentence, and what is left of it. */
+function apart(text: string): { readonly rest: string; readonly parts: Partial<Pick<Opinion, 'steps' | 'wouldChangeMind'>> } {
+  const mind = MIND.exec(text)?.groups?.['said']?.trim()
+  const steps = stepsNamed(STEPS_SAID.exec(text)?.groups?.['said'] ?? '')
+  return {
+    rest: text
+      .replace(MIND, '')
+      .replace(steps.length === 0 ? /(?!)/u : STEPS_SAID, '')
+      .trim(),
+    parts: { ...(steps.length === 0 ? {} : { steps }), ...(mind === undefined ? {} : { wouldChangeMind: mind }) },
+  }
 }
 
 interface Form {

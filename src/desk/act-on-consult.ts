@@ -20,6 +20,7 @@ import type { DeskView, Effects } from './store.js'
 import { finishTask, openTask } from './tasks.js'
 import type { ThreadCommand } from './thread-command.js'
 import { whoIsMeant } from './whom.js'
+import { showWorking } from './working-here.js'
 
 /** What somebody typed to a consult, done or refused with the reason. */
 export async function actOnConsult(
@@ -54,6 +55,9 @@ export async function actOnConsult(
       return turn(inbound, here, command, view, deps)
     case 'give':
       return give(inbound, here, command.to, view, deps)
+    case 'working':
+    case 'sources':
+      return showWorking(inbound, here, command, view, deps)
     case 'record':
     case 'theatre':
     case 'consent':

@@ -67,13 +67,17 @@ function taskFrom({ kind, sentence }: Opinion, by: Person, at: string, consult: 
   return isRefusal(decision) ? [] : decision
 }
 
-/** Keeps what was said in the thread. Whoever spoke to the bot is told so; talk that was only overheard is kept in silence. */
+/**
+ * Keeps what was said in the thread. Whoever spoke to the bot is told so; talk that was only overheard is kept in silence,
+ * unless it looks like a command that lacks its colon: then its writer alone is told how that is written.
+ */
 export async function addComment(
   inbound: Inbound,
   { consult, events }: StandingConsult,
   text: string,
   view: DeskView,
   deps: DeskDeps,
+  hint?: string,
 ): Promise<Effects> {
   const addressed = inbound.kind === 'text' && inbound.addressed
   const message = inbound.kind === 'text' && inbound.message !== undefined ? { message: inbound.message } : {}
@@ -82,12 +86,12 @@ export async function addComment(
   if (isRefusal(decision)) return addressed ? refuse(inbound, refusalWords(decision)) : NO_EFFECTS
   const { ref, place } = consult
   const told = noteCard(
-    `Kept as a comment on ${ref}. An opinion begins with agree, agree but: …, need: …, not alone: … or stop: …; a new case is put outside this thread`,
+    `Kept as a comment on ${ref}. ${hint ?? 'An opinion begins with agree, agree but: …, need: …, not alone: … or stop: …; a new case is put outside this thread'}`,
   )
   return {
     ...NO_EFFECTS,
     events: decision,
     expected: events,
-    outbound: [{ kind: 'consult-card', ref, place }, ...(addressed ? [answerWith(inbound, told)] : [])],
+    outbound: [{ kind: 'consult-card', ref, place }, ...(addressed || hint !== undefined ? [answerWith(inbound, told)] : [])],
   }
 }

@@ -10,6 +10,7 @@ const ALSO: readonly string[] = [
   'MARSH-7 decide: A chop; B manual extraction; if it does not crack; operates consultant; lens +9.0',
   'MARSH-7 near miss: wrong lens on the tray, seen at the pause',
   'MARSH-7 task: B-scan @NAME by Friday',
+  'MARSH-7 working: capsule rupture (inputs, equation and source of a number; sources: every work it cites)',
   'home (what waits for you)',
   'me: consultant, cornea',
 ]

@@ -11,6 +11,7 @@ import type { DeskDeps } from './deps.js'
 import { describePerson } from './describe-person.js'
 import { homeFor } from './home.js'
 import { findConsults } from './look-up.js'
+import { nearCommand } from './near-command.js'
 import { obeyOnDraft } from './on-draft.js'
 import { keepSetting } from './person-settings.js'
 import type { Inbound } from './ports.js'
@@ -174,10 +175,19 @@ async function talkOf(inbound: Text, here: StandingConsult, said: string, view: 
   // After the operation, or on a consult that has ended, an opinion is no longer counted, but its words are kept.
   const counted = consult.status === 'asked' || consult.status === 'decided'
   if (opinion && !ownTalk && counted) return giveOpinion(inbound, here, { opinion, revision: consult.revision }, view, deps)
-  return addComment(inbound, here, said, view, deps)
+  return addComment(inbound, here, said, view, deps, nearCommand(said))
 }
 
-const OPEN_TO_ALL: ReadonlySet<ThreadCommand['does']> = new Set(['task', 'done', 'reminders', 'record', 'theatre', 'consent'])
+const OPEN_TO_ALL: ReadonlySet<ThreadCommand['does']> = new Set([
+  'task',
+  'done',
+  'reminders',
+  'record',
+  'theatre',
+  'consent',
+  'working',
+  'sources',
+])
 
 async function obey(inbound: Text, command: Command, view: DeskView, deps: DeskDeps): Promise<Effects> {
   switch (command.command) {

@@ -109,7 +109,7 @@ function channelMarked({ mentioned = [], place }: Text, channel: string): Place 
 async function changeDraft(inbound: Text, draftId: string, item: string, view: DeskView, deps: DeskDeps): Promise<Effects> {
   const draft = await ownDraft(inbound, draftId, view)
   if ('outbound' in draft) return draft
-  if (!('case' in draft)) return refuse(inbound, NO_PREVIEW)
+  if (draft.state !== 'open') return refuse(inbound, NO_PREVIEW)
   // What could not be read of it would be gone without a word if only what was read went on.
   if (draft.blockedBy.length > 0)
     return refuse(

@@ -13,6 +13,9 @@ export type ThreadCommand =
   | { readonly does: 'reopen'; readonly because: string }
   | { readonly does: 'give'; readonly to: string }
   | { readonly does: 'record' | 'theatre' | 'consent' }
+  /** `of`: which number, in words, by its place in the list, or as it stands on the card. */
+  | { readonly does: 'working'; readonly of: string }
+  | { readonly does: 'sources' }
   | { readonly does: 'reminders'; readonly on: boolean }
 
 const after = (text: string, opens: RegExp): string | undefined => opens.exec(text)?.groups?.['said']?.trim()
@@ -43,6 +46,9 @@ export function threadCommand(text: string, today: string): ThreadCommand | unde
   }
   const to = after(said, /^give\s*:\s*@?(?<said>\S.*)$/isu)
   if (to !== undefined) return { does: 'give', to }
+  const working = /^(?:show )?working(?:\s*:(?<of>.*)|[.!?]*)$/isu.exec(said)
+  if (working) return { does: 'working', of: working.groups?.['of']?.trim() ?? '' }
+  if (/^sources?[.!?:]*$/iu.test(said)) return { does: 'sources' }
   const sheet = /^(?<sheet>record|theatre|consent)[.!]?$/iu.exec(said)?.groups?.['sheet']?.toLowerCase()
   if (sheet === 'record' || sheet === 'theatre' || sheet === 'consent') return { does: sheet }
   const reminders = /^reminders\s+(?<on>on|off)[.!]?$/iu.exec(said)?.groups?.['on']

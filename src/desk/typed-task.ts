@@ -38,7 +38,14 @@ export function typedTask(text: string, today: string): TypedTask {
   ]
   return {
     what: without(text, trailing === undefined ? cut : [...cut, trailing]),
-    owners: owners.flatMap(([from, end]) => namesListed(text.slice(from, end).replace(/[\s,;.]+$/u, ''))),
+    owners: owners.flatMap(([from, end]) =>
+      namesListed(
+        text
+          .slice(from, end)
+          .replace(/[\s,;.&]+$/u, '')
+          .replace(/\s(?:and|plus)$/iu, ''),
+      ),
+    ),
     ...(dayText === undefined ? {} : { due: text.slice(...dayText).trim() }),
     spans: { owners, ...(dayText === undefined ? {} : { day: dayText }) },
   }

@@ -125,7 +125,7 @@ function personNamed(said: string, { platform }: Place, known: readonly Person[]
   const people = apartOnes.length > 0 ? apartOnes : named
   const [one] = people
   if (one === undefined) {
-    const near = known.filter((other) => isNear(folded(name), folded(other.name))).map(inFull)
+    const near = known.filter((other) => isSlipOf(folded(name), folded(other.name))).map(inFull)
     return near.length === 0
       ? { name, reached: [] }
       : {
@@ -157,6 +157,11 @@ function isPartOf(wanted: string, whole: string): boolean {
     parts.every((part) => words.some((word) => word === part || (part.length === 1 && word.startsWith(part))))
   )
 }
+
+/** A slip in the whole name, or in the one part of it that was written. */
+const isSlipOf = (wanted: string, whole: string): boolean =>
+  isNear(wanted, whole) ||
+  (wanted.length >= SHORT && !wanted.includes(' ') && whole.split(' ').some((part) => isNear(wanted, part)))
 
 const SHORT = 5
 
