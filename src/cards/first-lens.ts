@@ -18,7 +18,7 @@ const withoutOpening = (sentence: string): string => {
 }
 
 /** What one missing fact means for the lens, as a sentence. */
-export function missingForLens({ fact, label, wouldChange }: Lens['missing'][number]): string {
+function missingForLens({ fact, label, wouldChange }: Lens['missing'][number]): string {
   const change = uncapitalised(withoutOpening(wouldChange))
   // That the eye is not stated is said loudly above everything else.
   return asSentence(fact === 'eye' ? change : WORDS.noLensWithout(label, change))

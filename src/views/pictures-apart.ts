@@ -8,7 +8,7 @@ export interface PictureCard {
   readonly card: Card
 }
 
-export interface PicturesApart {
+interface PicturesApart {
   /** The card without its pictures. */
   readonly card: Card
   readonly pictures: readonly PictureCard[]
