@@ -3,9 +3,10 @@ import { commitmentsOf } from '../src/trail/chain.js'
 import { planHashIn } from '../src/trail/export-lines.js'
 import { derivedFrom } from './store/appending.js'
 import type { Reader } from './store/database.js'
-import { type ConsultWords, check, type Examining, NAMED, type TableCheck } from './store/examining.js'
+import { type ConsultWords, check, type Examining, NAMED, noSearch, type TableCheck } from './store/examining.js'
 import { factsText } from './store/facts.js'
-import { eventsOf } from './store/reading.js'
+import { eventsOf, trailReading } from './store/reading.js'
+import { hashBytes, hashText, unpackText } from './store/text-packing.js'
 
 const CONSULTS_AT_ONCE = 500
 
@@ -66,7 +67,7 @@ async function* consultsHeldAgainst(reader: Reader, list: string[], facts: strin
     if (number <= last) list.push(`${ref} does not stand in the order of asking`)
     last = number
     if (kept === null) facts.push(`${ref} has none, so it is found by no range and compared with nothing`)
-    else if (kept !== (await factsText(reader, consult))) facts.push(`${ref} is not as its events and its plan say`)
+    else if (unpacked(kept) !== (await factsText(reader, consult))) facts.push(`${ref} is not as its events and its plan say`)
     yield { number, ref, platform: row.platform, workspace: row.workspace, words }
   }
 }
@@ -97,7 +98,14 @@ export async function unnamedChecks({ reader, trail }: Pick<Examining, 'reader' 
     if (hash !== undefined) named.plans.add(hash)
     for (const commitment of commitmentsOf(link)) named.texts.add(commitment)
   }
-  const texts = await strangers(named.texts, (after) =>
+  const count = async (table: 'texts' | 'plans') => {
+    const { rows } = await reader
+      .selectFrom(table)
+      .select((build) => build.fn.countAll().as('rows'))
+      .executeTakeFirstOrThrow()
+    return Number(rows)
+  }
+  const texts = await strangers(named.texts, await count('texts'), (after) =>
     reader
       .selectFrom('texts')
       .select('commitment as id')
@@ -106,21 +114,25 @@ export async function unnamedChecks({ reader, trail }: Pick<Examining, 'reader' 
       .limit(CONSULTS_AT_ONCE)
       .execute(),
   )
-  const plans = await strangers(named.plans, (after) =>
+  const plans = await strangers(named.plans, await count('plans'), (after) =>
     reader.selectFrom('plans').select('hash as id').where('hash', '>', after).orderBy('hash').limit(CONSULTS_AT_ONCE).execute(),
   )
   return [check('texts', texts), check('plans', plans)]
 }
 
+/** All that is named is there, or the chain would not have been found whole; so it is only searched through when there is more. */
 async function strangers(
   named: ReadonlySet<string>,
-  next: (after: string) => Promise<readonly { readonly id: string }[]>,
+  rows: number,
+  next: (after: Uint8Array) => Promise<readonly { readonly id: Uint8Array }[]>,
 ): Promise<readonly string[]> {
+  if (rows === named.size) return []
   const faults: string[] = []
-  for (let after = ''; faults.length < NAMED; ) {
-    const rows = await next(after)
-    for (const { id } of rows) if (!named.has(id)) faults.push(`${id.slice(0, 12)}… is named by no event`)
-    const last = rows.at(-1)
+  for (let after: Uint8Array = new Uint8Array(); faults.length < NAMED; ) {
+    const found = await next(after)
+    for (const id of found.map((row) => hashText(row.id)))
+      if (!named.has(id)) faults.push(`${id.slice(0, 12)}… is named by no event`)
+    const last = found.at(-1)
     if (!last) break
     after = last.id
   }
@@ -129,53 +141,67 @@ async function strangers(
 
 /** What is erased must be named by an act on the records, and what an act calls erased must be gone. */
 export async function erasureFaults(reader: Reader): Promise<readonly string[]> {
-  const subjects = (act: 'text-erased' | 'plan-erased') =>
-    reader.selectFrom('record_acts').select('subject').where('act', '=', act)
+  const said = { texts: await subjectsOf(reader, 'text-erased'), plans: await subjectsOf(reader, 'plan-erased') }
   const gone = {
-    texts: await reader
-      .selectFrom('texts')
-      .select('commitment as id')
-      .where('text', 'is', null)
-      .where('commitment', 'not in', subjects('text-erased'))
-      .limit(NAMED)
-      .execute(),
-    plans: await reader
-      .selectFrom('plans')
-      .select('hash as id')
-      .where('body', '=', new Uint8Array())
-      .where('hash', 'not in', subjects('plan-erased'))
-      .limit(NAMED)
-      .execute(),
+    texts: await reader.selectFrom('texts').select('commitment as id').where('text', 'is', null).execute(),
+    plans: await reader.selectFrom('plans').select('hash as id').where('body', '=', new Uint8Array()).execute(),
   }
-  const standing = {
-    texts: await reader
-      .selectFrom('texts')
-      .select('commitment as id')
-      .where('text', 'is not', null)
-      .where('commitment', 'in', subjects('text-erased'))
-      .limit(NAMED)
-      .execute(),
-    plans: await erasedAndStanding(reader),
-  }
+  const standing = { texts: await textsStanding(reader, [...said.texts.keys()]), plans: await plansStanding(reader, said.plans) }
   return (['texts', 'plans'] as const).flatMap((table) => [
-    ...gone[table].map(({ id }) => `${table}: ${id.slice(0, 12)}… is empty, and nobody is recorded to have erased it`),
-    ...standing[table].map(({ id }) => `${table}: ${id.slice(0, 12)}… is recorded as erased, and stands there`),
+    ...gone[table]
+      .map(({ id }) => hashText(id))
+      .filter((id) => !said[table].has(id))
+      .slice(0, NAMED)
+      .map((id) => `${table}: ${id.slice(0, 12)}… is empty, and nobody is recorded to have erased it`),
+    ...standing[table].slice(0, NAMED).map((id) => `${table}: ${id.slice(0, 12)}… is recorded as erased, and stands there`),
   ])
 }
 
-/** Plans that were erased and stand again, though nobody has put the same case since. */
-async function erasedAndStanding(reader: Reader): Promise<readonly { readonly id: string }[]> {
-  const acts = await reader
-    .selectFrom('record_acts')
-    .innerJoin('plans', 'plans.hash', 'record_acts.subject')
-    .select(['plans.hash as id', 'record_acts.at'])
-    .where('record_acts.act', '=', 'plan-erased')
-    .where('plans.body', '<>', new Uint8Array())
-    .execute()
-  const faults: { readonly id: string }[] = []
-  for (const { id, at } of acts) {
-    const naming = await reader.selectFrom('events').select('body').where('body', 'like', `%"planHash":"${id}"%`).execute()
-    if (!naming.some(({ body }) => (JSON.parse(body) as ConsultEvent).at > at)) faults.push({ id })
+/** What was erased, with the times at which it was. */
+async function subjectsOf(reader: Reader, act: 'text-erased' | 'plan-erased'): Promise<ReadonlyMap<string, readonly string[]>> {
+  const rows = await reader.selectFrom('record_acts').select(['subject', 'at']).where('act', '=', act).execute()
+  const subjects = new Map<string, string[]>()
+  for (const { subject, at } of rows) subjects.set(subject, [...(subjects.get(subject) ?? []), at])
+  return subjects
+}
+
+async function textsStanding(reader: Reader, erased: readonly string[]): Promise<readonly string[]> {
+  const standing: string[] = []
+  for (let from = 0; from < erased.length; from += CONSULTS_AT_ONCE) {
+    const rows = await reader
+      .selectFrom('texts')
+      .select('commitment')
+      .where('text', 'is not', null)
+      .where('commitment', 'in', erased.slice(from, from + CONSULTS_AT_ONCE).map(hashBytes))
+      .execute()
+    standing.push(...rows.map(({ commitment }) => hashText(commitment)))
   }
-  return faults.slice(0, NAMED)
+  return standing
+}
+
+/** Plans that were erased and stand again, though nobody has put the same case since. */
+async function plansStanding(reader: Reader, erased: ReadonlyMap<string, readonly string[]>): Promise<readonly string[]> {
+  const suspect = new Map<string, string>()
+  for (const [hash, times] of erased) {
+    const row = await reader.selectFrom('plans').select('body').where('hash', '=', hashBytes(hash)).executeTakeFirst()
+    if (row && row.body.length > 0) suspect.set(hash, times.toSorted().at(-1) ?? '')
+  }
+  // Only then is it worth reading through the events: a packed one cannot be asked for the plan that it names.
+  if (suspect.size > 0) {
+    for await (const link of trailReading({ db: reader, search: noSearch }).links()) {
+      const event = JSON.parse(link.body) as ConsultEvent
+      const hash = planHashIn(event)
+      const erasedAt = hash === undefined ? undefined : suspect.get(hash)
+      if (hash !== undefined && erasedAt !== undefined && event.at > erasedAt) suspect.delete(hash)
+    }
+  }
+  return [...suspect.keys()]
+}
+
+const unpacked = (row: Uint8Array): string | undefined => {
+  try {
+    return unpackText(row)
+  } catch {
+    return undefined
+  }
 }

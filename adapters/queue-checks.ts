@@ -4,7 +4,8 @@ import type { Place } from '../src/consult/people.js'
 import type { SealedTable } from '../src/trail/seals.js'
 import type { Reader } from './store/database.js'
 import { channelOf } from './store/outbox-rows.js'
-import { unpackText } from './store/plan-packing.js'
+import { unpackPlan } from './store/plan-packing.js'
+import { unpackText } from './store/text-packing.js'
 
 /*
  * Drafts, inbox, outbox, people and conversations are not the trail: nothing of the record is read from them. Their seals say
@@ -47,7 +48,7 @@ async function askingOf(reader: Reader, ref: unknown): Promise<ConsultAsked | un
     .where('ref', '=', String(ref))
     .where('version', '=', 1)
     .executeTakeFirst()
-  return row && (JSON.parse(row.body) as ConsultAsked)
+  return row && (JSON.parse(unpackText(row.body)) as ConsultAsked)
 }
 
 const number = (value: unknown): number => Number(value)
@@ -87,7 +88,7 @@ async function postedFaults(row: Row, reader: Reader): Promise<readonly string[]
 async function isPlan(reader: Reader, packed: Uint8Array): Promise<boolean> {
   try {
     // It may have been made by an earlier version, so no present schema is put on it.
-    return typeof JSON.parse(await unpackText(reader, packed)) === 'object'
+    return typeof JSON.parse(await unpackPlan(reader, packed)) === 'object'
   } catch {
     return false
   }

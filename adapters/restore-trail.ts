@@ -2,6 +2,8 @@ import type { Restored } from '../src/trail/import-lines.js'
 import { derive } from './store/appending.js'
 import type { Database, Writer } from './store/database.js'
 import { packPlan } from './store/plan-packing.js'
+import { eventRow } from './store/reading.js'
+import { hashBytes, textRow } from './store/text-packing.js'
 
 /** Puts one event back as it was written: same place, same hash, same salts. The search index is brought along at the end. */
 export async function appendRestored(writer: Writer, { link, texts, plan }: Restored): Promise<void> {
@@ -10,13 +12,13 @@ export async function appendRestored(writer: Writer, { link, texts, plan }: Rest
     if (packed.hash !== plan.hash) throw new Error('A plan does not have the hash it was to be kept under')
     await writer
       .insertInto('plans')
-      .values(packed)
+      .values({ hash: hashBytes(plan.hash), body: packed.body })
       .onConflict((conflict) => conflict.column('hash').doNothing())
       .execute()
   }
-  await writer.insertInto('events').values(link).execute()
+  await writer.insertInto('events').values(eventRow(link)).execute()
   for (const text of texts) {
-    const row = 'text' in text ? text : { commitment: text.commitment, salt: null, text: null }
+    const row = 'text' in text ? textRow(text) : { commitment: hashBytes(text.commitment), salt: null, text: null }
     await writer.insertInto('texts').values(row).execute()
   }
 }

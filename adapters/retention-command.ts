@@ -13,6 +13,7 @@ import {
   isHeld,
   setHold,
 } from './store/record-keeping.js'
+import { unpackText } from './store/text-packing.js'
 
 type Saying = Pick<Terminal, 'out' | 'err'>
 
@@ -152,12 +153,11 @@ async function plansOfOthers({ db }: Database, going: ReadonlySet<string>): Prom
       .selectFrom('events')
       .select(['position', 'ref', 'body'])
       .where('position', '>', after)
-      .where('body', 'like', '%"planHash"%')
       .orderBy('position')
       .limit(1000)
       .execute()
     for (const { ref, body } of rows) {
-      const { planHash } = JSON.parse(body) as { readonly planHash?: string }
+      const { planHash } = JSON.parse(unpackText(body)) as { readonly planHash?: string }
       if (planHash !== undefined && own.has(planHash) && !going.has(ref)) kept.add(planHash)
     }
     const last = rows.at(-1)

@@ -1,6 +1,6 @@
 import { type Checkpoint, checkpointText } from '../src/trail/checkpoint.js'
 import { examineLog, type LogSeen } from '../src/trail/record-acts.js'
-import { type ChainEnd, SEALED, SEALED_TABLES, type SealsRow, SUMMED } from '../src/trail/seals.js'
+import { type ChainEnd, SEALED, SEALED_TABLES, type SealsRow, SUMMED, SUMMED_TABLES } from '../src/trail/seals.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
 import { derivedChecks, erasureFaults, unnamedChecks } from './derived-checks.js'
 import { QUEUES } from './queue-checks.js'
@@ -80,7 +80,7 @@ async function queueChecks({ reader, run, how }: Omit<Examining, 'close'>, seals
     }
     checks.push(check(name, faults))
   }
-  for await (const row of allRows(run, how, 'plan_pieces', SUMMED.plan_pieces)) seals.sum('plan_pieces', row)
+  for (const table of SUMMED_TABLES) for await (const row of allRows(run, how, table, SUMMED[table])) seals.sum(table, row)
   return checks
 }
 

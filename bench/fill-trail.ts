@@ -1,27 +1,36 @@
+import { createHash } from 'node:crypto'
 import Sqlite from 'better-sqlite3'
 import pg from 'pg'
+import { derivedFrom } from '../adapters/store/appending.js'
 import { searchVector } from '../adapters/store/postgres/search-words.js'
-import type { ConsultEvent } from '../src/consult/events.js'
+import { eventRow } from '../adapters/store/reading.js'
+import type { EventRow, TextRow } from '../adapters/store/tables.js'
+import { hashBytes, packText, textRow } from '../adapters/store/text-packing.js'
 import type { Plan } from '../src/plan/plan.js'
-import { type CommittedText, GENESIS, type Link, seal, sha256 } from '../src/trail/chain.js'
-import { eventWords } from '../src/trail/event-words.js'
-import { searchText } from '../src/trail/find.js'
-import { consult, pick } from './trail.js'
+import { GENESIS, seal, sha256 } from '../src/trail/chain.js'
+import { placedRow } from '../src/trail/features.js'
+import { consult, pick, refOf } from './trail.js'
 
 /**
- * Fills an empty trail with invented consults, faster than a store would: sealed and indexed as the store does it, many to a
- * transaction. Only the plans are not each their own: the packed bytes of some hundred stand in turn under fresh names.
+ * Fills an empty trail with invented consults, faster than a store would, many to a transaction. The first thousands are
+ * sealed, packed and indexed as the store does it. The others are these again under references, hashes and question numbers
+ * of their own, byte by byte as long: they fill the tables and the indexes and are found by their own words, while what their
+ * sealed events name is that of the consult they copy. The packed bytes of some hundred plans stand in turn.
  */
 export interface InventedRows {
   readonly number: number
   readonly ref: string
   readonly askedAt: string
-  readonly links: readonly Link[]
-  readonly texts: readonly CommittedText[]
-  readonly plan: { readonly hash: string; readonly body: Uint8Array }
-  readonly asked: string
-  readonly talk: string
+  readonly events: readonly EventRow[]
+  readonly texts: readonly TextRow[]
+  readonly plan: { readonly hash: Uint8Array; readonly body: Uint8Array }
+  readonly facts: Uint8Array
+  readonly words: { readonly asked: string; readonly talk: string }
 }
+
+const IN_FULL = 4_000
+/** Question numbers begin here, so that each is a word that nothing else holds. */
+export const FIRST_QUESTION = 1_000_001
 
 let salts = 0
 const cheapSalt = (): string => {
@@ -29,37 +38,78 @@ const cheapSalt = (): string => {
   return salts.toString(36).padStart(22, '0')
 }
 
+const freshHash = (what: string): Uint8Array => createHash('sha256').update(what).digest()
+
 export function* inventedRows(count: number, plans: readonly Plan[], packed: readonly Uint8Array[]): Generator<InventedRows> {
-  let previous = GENESIS
-  let position = 0
-  for (let index = 0; index < count; index += 1) {
-    const { events } = consult(index, plans, sha256(`plan ${index}`))
-    const links: Link[] = []
-    const texts: CommittedText[] = []
-    for (const event of events) {
-      position += 1
-      const sealed = seal(event, { position, version: links.length + 1, previous }, cheapSalt)
-      previous = sealed.link.hash
-      links.push(sealed.link)
-      texts.push(...sealed.texts)
-    }
-    const [asking] = events
-    if (asking?.type !== 'consult-asked') throw new Error('an invented consult begins with its asking')
-    yield {
+  const inFull: InventedRows[] = []
+  let head: { readonly position: number; readonly previous: string } = { position: 0, previous: GENESIS }
+  for (let index = 0; index < Math.min(count, IN_FULL); index += 1) {
+    const { rows, end } = rowsInFull(index, head, plans, packed)
+    head = end
+    inFull.push(rows)
+    yield rows
+  }
+  for (let index = IN_FULL; index < count; index += 1) yield copied(index, pick(inFull, index))
+}
+
+function rowsInFull(
+  index: number,
+  head: { readonly position: number; readonly previous: string },
+  plans: readonly Plan[],
+  packed: readonly Uint8Array[],
+): { readonly rows: InventedRows; readonly end: { readonly position: number; readonly previous: string } } {
+  const question = FIRST_QUESTION + index
+  const planHash = sha256(`plan ${question}`)
+  const { events: happened } = consult(question, plans, planHash)
+  let { position, previous } = head
+  const events: EventRow[] = []
+  const texts: TextRow[] = []
+  for (const event of happened) {
+    position += 1
+    const sealed = seal(event, { position, version: events.length + 1, previous }, cheapSalt)
+    previous = sealed.link.hash
+    events.push(eventRow(sealed.link))
+    texts.push(...sealed.texts.map(textRow))
+  }
+  const ref = refOf(question)
+  const { consult: folded, row, words } = derivedFrom(ref, happened)
+  return {
+    rows: {
       number: index + 1,
-      ref: asking.ref,
-      askedAt: asking.at,
-      links,
+      ref,
+      askedAt: row.asked_at,
+      events,
       texts,
-      plan: { hash: asking.planHash, body: pick(packed, index) },
-      asked: searchText([asking.ref, asking.at.slice(0, 10), asking.by.name, asking.words, asking.question ?? ''].join(' ')),
-      talk: searchText(
-        events
-          .slice(1)
-          .map((event: ConsultEvent) => eventWords(event))
-          .join(' '),
-      ),
-    }
+      plan: { hash: hashBytes(planHash), body: pick(packed, question) },
+      facts: packText(JSON.stringify(placedRow(folded, pick(plans, question)))),
+      words,
+    },
+    end: { position, previous },
+  }
+}
+
+function copied(index: number, of: InventedRows): InventedRows {
+  const question = FIRST_QUESTION + index
+  const ref = refOf(question)
+  const asInRef = (one: string) => one.toLowerCase().replace('-', ' ')
+  const fresh = (words: string) =>
+    words.replaceAll(asInRef(of.ref), asInRef(ref)).replaceAll(String(FIRST_QUESTION + of.number - 1), String(question))
+  const apart = index + 1 - of.number
+  return {
+    ...of,
+    number: index + 1,
+    ref,
+    askedAt: new Date(Date.parse(of.askedAt) + apart * 60_000).toISOString(),
+    events: of.events.map((event, place) => ({
+      ...event,
+      position: event.position + apart * of.events.length,
+      ref,
+      previous: freshHash(`${index} ${place}`),
+      hash: freshHash(place + 1 === of.events.length ? `${index + 1} 0` : `${index} ${place + 1}`),
+    })),
+    texts: of.texts.map((text, place) => ({ ...text, commitment: freshHash(`text ${index} ${place}`) })),
+    plan: { ...of.plan, hash: freshHash(`plan ${index}`) },
+    words: { asked: fresh(of.words.asked), talk: fresh(of.words.talk) },
   }
 }
 
@@ -69,19 +119,24 @@ export function fillSqlite(path: string, rows: Iterable<InventedRows>): void {
   const file = new Sqlite(path)
   file.pragma('journal_mode = WAL')
   file.pragma('synchronous = OFF')
+  file.pragma('cache_size = -262144')
   const event = file.prepare('insert into events values (@position, @ref, @version, @body, @previous, @hash)')
   const text = file.prepare('insert into texts values (@commitment, @salt, @text)')
   const plan = file.prepare('insert into plans values (@hash, @body)')
   const row = file.prepare("insert into consults values (?, ?, 'web', 'local', ?, 1, 'asked')")
+  const facts = file.prepare('insert into facts values (?, ?)')
+  const waking = file.prepare('insert into waking (ref, look_at) values (?, ?)')
   const words = file.prepare('insert into search (rowid, asked, talk) values (?, ?, ?)')
   let open = 0
   for (const one of rows) {
     if (open === 0) file.exec('begin')
-    for (const link of one.links) event.run(link)
+    for (const each of one.events) event.run(each)
     for (const each of one.texts) text.run(each)
     plan.run(one.plan)
     row.run(one.number, one.ref, one.askedAt)
-    words.run(one.number, one.asked, one.talk)
+    facts.run(one.number, one.facts)
+    waking.run(one.ref, one.askedAt)
+    words.run(one.number, one.words.asked, one.words.talk)
     open += 1
     if (open === IN_ONE_TRANSACTION) {
       file.exec('commit')
@@ -95,41 +150,50 @@ export function fillSqlite(path: string, rows: Iterable<InventedRows>): void {
 export async function fillPostgres(url: string, rows: Iterable<InventedRows>): Promise<void> {
   const client = new pg.Client({ connectionString: url })
   await client.connect()
+  await client.query('set synchronous_commit = off')
+  await client.query("set maintenance_work_mem = '1GB'")
   // Built at once at the end, as whoever moves a large trail would do it.
   await client.query('drop index search_words')
   let batch: InventedRows[] = []
   const flush = async () => {
-    const links = batch.flatMap((one) => one.links)
+    const events = batch.flatMap((one) => one.events)
     const texts = batch.flatMap((one) => one.texts)
     await client.query('begin')
     await client.query(
-      'insert into events select * from unnest($1::bigint[], $2::text[], $3::int[], $4::text[], $5::text[], $6::text[])',
+      'insert into events select * from unnest($1::bigint[], $2::text[], $3::int[], $4::bytea[], $5::bytea[], $6::bytea[])',
       [
-        links.map(({ position }) => position),
-        links.map(({ ref }) => ref),
-        links.map(({ version }) => version),
-        links.map(({ body }) => body),
-        links.map(({ previous }) => previous),
-        links.map(({ hash }) => hash),
+        events.map(({ position }) => position),
+        events.map(({ ref }) => ref),
+        events.map(({ version }) => version),
+        events.map(({ body }) => Buffer.from(body)),
+        events.map(({ previous }) => Buffer.from(previous)),
+        events.map(({ hash }) => Buffer.from(hash)),
       ],
     )
-    await client.query('insert into texts select * from unnest($1::text[], $2::text[], $3::text[])', [
-      texts.map(({ commitment }) => commitment),
+    await client.query('insert into texts select * from unnest($1::bytea[], $2::text[], $3::bytea[])', [
+      texts.map(({ commitment }) => Buffer.from(commitment)),
       texts.map(({ salt }) => salt),
-      texts.map(({ text }) => text),
+      texts.map(({ text }) => (text === null ? null : Buffer.from(text))),
     ])
-    await client.query('insert into plans select * from unnest($1::text[], $2::bytea[])', [
-      batch.map(({ plan }) => plan.hash),
+    await client.query('insert into plans select * from unnest($1::bytea[], $2::bytea[])', [
+      batch.map(({ plan }) => Buffer.from(plan.hash)),
       batch.map(({ plan }) => Buffer.from(plan.body)),
     ])
+    const refs = batch.map(({ ref }) => ref)
+    const times = batch.map(({ askedAt }) => askedAt)
     await client.query(
       `insert into consults (ref, platform, workspace, asked_at, opinions, status)
        select ref, 'web', 'local', asked_at, 1, 'asked' from unnest($1::text[], $2::text[]) as given (ref, asked_at)`,
-      [batch.map(({ ref }) => ref), batch.map(({ askedAt }) => askedAt)],
+      [refs, times],
+    )
+    await client.query('insert into waking (ref, look_at) select * from unnest($1::text[], $2::text[])', [refs, times])
+    await client.query(
+      'insert into facts select consults.number, given.facts from unnest($1::text[], $2::bytea[]) as given (ref, facts) join consults using (ref)',
+      [refs, batch.map(({ facts }) => Buffer.from(facts))],
     )
     await client.query(
       'insert into search select consults.number, consults.platform, consults.workspace, given.words from unnest($1::text[], $2::tsvector[]) as given (ref, words) join consults using (ref)',
-      [batch.map(({ ref }) => ref), batch.map(searchVector)],
+      [refs, batch.map(({ words }) => searchVector(words))],
     )
     await client.query('commit')
     batch = []

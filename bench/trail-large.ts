@@ -1,6 +1,8 @@
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setFlagsFromString } from 'node:v8'
+import { runInNewContext } from 'node:vm'
 import Sqlite from 'better-sqlite3'
 import { sql } from 'kysely'
 import type { Database } from '../adapters/store/database.js'
@@ -9,27 +11,37 @@ import { openPostgresDatabase } from '../adapters/store/postgres/open.js'
 import { searchQuery } from '../adapters/store/postgres/search-words.js'
 import { openSqliteDatabase } from '../adapters/store/sqlite/open.js'
 import { type KeptStore, storeOver } from '../adapters/store/store.js'
+import { LOOKED_THROUGH } from '../src/desk/similar-here.js'
 import type { Plan } from '../src/plan/plan.js'
+import { exportLines } from '../src/trail/export-lines.js'
 import { fts5Expression, type Query, queryOf } from '../src/trail/find.js'
+import { nearestCases } from '../src/trail/similar-cases.js'
 import { startPostgres, type TestPostgres } from '../tests/tools/postgres.js'
-import { fillPostgres, fillSqlite, inventedRows } from './fill-trail.js'
-import { appendTime, at, inventedPlans, ms, NOW, PLACE, pick } from './trail.js'
+import { FIRST_QUESTION, fillPostgres, fillSqlite, inventedRows } from './fill-trail.js'
+import { appendTime, at, inventedPlans, ms, NOW, PLACE, pick, QUESTIONS, refOf } from './trail.js'
 
 /**
  * How a trail holds up as it grows. Its own command, since filling takes minutes:
  * `node dist/bench/trail-large.js [sqlite|postgres|both] [CONSULTS…]`; without arguments both databases, 10,000 and 100,000.
  */
-const PLANS = 240
+const PLANS = 300
 const APPENDS = 100
-const SEARCHES = 200
+const SEARCHES = 1_000
 const SMALL = 10_000
+/** Question numbers of what is appended while it is measured. */
+const LATER = 5_000_000
+const SIMILAR = 20
+const EXPORTED = [500, 4_000]
+setFlagsFromString('--expose-gc')
+const collectGarbage = runInNewContext('gc') as () => void
+
 const SCOPE = { platform: PLACE.platform, workspace: PLACE.workspace }
 
 /** Words that few consults hold: a reference, or a sentence with a number that stands in one of them. */
 const selective = (number: number): readonly string[] => [
-  `chop or manual ${number}`,
-  `MARSH-${number - (number % 7)}`,
-  `one stage ${number}`,
+  `${pick(QUESTIONS, FIRST_QUESTION + number)} ${FIRST_QUESTION + number}`,
+  refOf(FIRST_QUESTION + number),
+  `staphyloma ${FIRST_QUESTION + number}`,
 ]
 /** Words that a good part of all consults hold. */
 const COMMON = ['staphyloma sub-Tenon', 'brown manual', 'trypan convert', 'short eye retrobulbar', 'pseudoexfoliation ring']
@@ -121,6 +133,42 @@ async function searchTimes({ store, bare }: Opened, queries: readonly string[]) 
   return { ours, theirs }
 }
 
+/** As a card looks for past cases like its own. */
+async function similarTimes(store: KeptStore, consults: number): Promise<readonly number[]> {
+  const times: number[] = []
+  for (let round = 0; round < SIMILAR; round += 1) {
+    const [here] = await store.view.rowsOf([refOf(FIRST_QUESTION + ((round * 7919) % consults))])
+    if (!here) throw new Error('an invented consult has no facts')
+    const start = performance.now()
+    await nearestCases(here, store.view.similarRows(SCOPE, LOOKED_THROUGH, '9999'), 3)
+    times.push(performance.now() - start)
+  }
+  return times
+}
+
+/** What an export holds in memory at most while the first consults go by, few and many of them; it is broken off there. */
+async function exportHeld(store: KeptStore, [standIn]: readonly Plan[]): Promise<readonly number[]> {
+  // Plans stand under made-up hashes, so each is read and then found not to be the one it is called.
+  const trail = { ...store.trail, plan: (hash: string) => store.trail.plan(hash).catch(() => standIn) }
+  const held: number[] = []
+  for (const consults of EXPORTED) {
+    collectGarbage()
+    const before = process.memoryUsage().heapUsed
+    let lines = 0
+    let most = 0
+    for await (const _line of exportLines(trail, {}, '0.1.0')) {
+      lines += 1
+      if (lines % Math.floor((consults * 3) / 10) === 0) {
+        collectGarbage()
+        most = Math.max(most, process.memoryUsage().heapUsed - before)
+      }
+      if (lines === consults * 3) break
+    }
+    held.push(most / 1024)
+  }
+  return held
+}
+
 const shares = (times: readonly number[]): string => [0.5, 0.95, 0.99].map((share) => at(times, share).toFixed(2)).join(' / ')
 const ratio = (ours: readonly number[], theirs: readonly number[], share: number): string =>
   `${(at(ours, share) / at(theirs, share)).toFixed(2)} x`
@@ -132,7 +180,7 @@ async function measured(name: string, consults: number, make: Make, small: Opene
   const smallTimes: number[] = []
   const largeTimes: number[] = []
   for (let number = 0; number < APPENDS; number += 1) {
-    const fresh = consults + appended + number
+    const fresh = FIRST_QUESTION + LATER + appended + number
     smallTimes.push(await appendTime(small.store, fresh, plans))
     largeTimes.push(await appendTime(large.store, fresh, plans))
   }
@@ -142,7 +190,9 @@ async function measured(name: string, consults: number, make: Make, small: Opene
   await searchTimes(large, [...few.slice(0, 10), ...COMMON])
   const rare = await searchTimes(large, few)
   const common = await searchTimes(large, many)
+  const similar = await similarTimes(large.store, consults)
   const bytes = (await large.bytes()) / (consults + APPENDS)
+  const held = await exportHeld(large.store, plans)
   await large.close()
   return {
     database: name,
@@ -154,7 +204,9 @@ async function measured(name: string, consults: number, make: Make, small: Opene
     'p95 of bare': ratio(rare.ours, rare.theirs, 0.95),
     'common p50/95/99 ms': shares(common.ours),
     'common p95 of bare': ratio(common.ours, common.theirs, 0.95),
+    'similar p50/95/99 ms': shares(similar),
     'bytes a consult': Math.round(bytes),
+    'export holds, KB': `${held.map(Math.round).join(' / ')}`,
   }
 }
 let appended = 0

@@ -1,4 +1,4 @@
-import { randomBytes } from 'node:crypto'
+import { createHash, randomBytes } from 'node:crypto'
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -10,6 +10,7 @@ import type { Database } from '../adapters/store/database.js'
 import { packPlan } from '../adapters/store/plan-packing.js'
 import { openSqliteDatabase } from '../adapters/store/sqlite/open.js'
 import { storeOver } from '../adapters/store/store.js'
+import { hashBytes } from '../adapters/store/text-packing.js'
 import type { ConsultEvent } from '../src/consult/events.js'
 import type { Person, Place } from '../src/consult/people.js'
 import type { Inbound } from '../src/desk/ports.js'
@@ -31,16 +32,24 @@ export const NOW = '2026-03-02T18:00:00.000Z'
 
 /** Everything below is invented: people, eyes and what is said of them. */
 export const PLACE: Place = { platform: 'web', workspace: 'local', channel: 'page' }
-const ASKER: Person = { id: 'web:bench-1', name: 'Wren', grade: 'registrar' }
-const COLLEAGUE: Person = { id: 'web:bench-2', name: 'Alder', grade: 'consultant', field: 'cornea' }
+const NAMES =
+  'Heron Linnet Plover Curlew Dunlin Siskin Whinchat Merlin Osprey Teal Hazel Rowan Sorrel Bramble Yarrow Tansy'.split(' ')
+const SECOND = 'Fell Ness Combe Holt Wick Strand Garth Thorpe Beck Haugh Lea Moss Pike Rigg Scar Shaw'.split(' ')
 const SENTENCES = [
   'larger rhexis, trypan blue',
   'sub-Tenon rather than topical',
   'lower the bottle at entry',
   'low threshold to convert',
   'ring ready in theatre',
+  'I have seen three of these go wrong at the last quadrant',
+  'repeat the biometry with the other instrument first',
+  'would sleep better with the retina clinic looking first',
+  'leave the hydrodissection gentle, the posterior pole worries me',
+  'ask theatre for the second machine, ours is being serviced',
+  'no hurry here, the other eye sees well',
+  'had one like it in the autumn: long, soft zonules, went well',
 ]
-const QUESTIONS = ['chop or manual', 'one stage or two', 'which lens', 'who should operate', 'is the B-scan enough']
+export const QUESTIONS = ['chop or manual', 'one stage or two', 'which lens', 'who should operate', 'is the B-scan enough']
 const QUERIES = [
   'staphyloma sub-Tenon',
   'brown manual',
@@ -53,25 +62,43 @@ const QUERIES = [
 ]
 
 export const pick = <Item>(items: readonly Item[], number: number): Item => items[number % items.length] as Item
-const refOf = (number: number): string =>
+export const refOf = (number: number): string =>
   `${pick(['MARSH', 'QUAY', 'HEATH', 'HARBOUR', 'REEF', 'TARN', 'MOOR'], number)}-${number}`
 export const salt = (): string => randomBytes(16).toString('base64url')
 
-const message = (number: number): string =>
-  [
-    `${pick(['LE', 'RE'], number)} ${50 + (number % 40)}${pick(['M', 'F'], number)}, AL ${(21 + (number % 110) / 10).toFixed(2)} optical,`,
-    `K1 ${(41 + (number % 30) / 10).toFixed(2)}@95 K2 ${(42 + (number % 30) / 10).toFixed(2)}@5, ACD ${(2.4 + (number % 14) / 10).toFixed(2)}, LT 4.90;`,
-    `${pick(['brown NO 5.2', 'NO 4.1', '3+', 'white cataract'], number)}; ECD ${1200 + (number % 15) * 100};`,
-    `${pick(['staphyloma', 'no staphyloma'], number >> 1)}; ${pick(['PXF', 'no PXF'], number >> 2)}; target -${(number % 12) / 4};`,
-    `${pick(['registrar', 'consultant', 'fellow'], number)}; ${pick(['sub-Tenon', 'topical', 'retrobulbar', 'general anaesthesia'], number)}`,
+/** A number below `below` that is always the same for this consult and this part of it. */
+const drawn = (number: number, part: string, below: number): number =>
+  createHash('sha256').update(`${part} ${number}`).digest().readUInt32BE(0) % below
+const chosen = <Item>(items: readonly Item[], number: number, part: string): Item =>
+  pick(items, drawn(number, part, items.length))
+
+const personOf = (number: number, part: string, of: Omit<Person, 'id' | 'name'>): Person => {
+  const who = drawn(number, part, 200)
+  const id = createHash('sha256').update(`person ${who}`).digest('hex').slice(0, 10).toUpperCase()
+  return { id: `web:U${id}`, name: `${pick(NAMES, who)} ${chosen(SECOND, who, 'second')}`, ...of }
+}
+
+/** A message as people type it, each value drawn on its own, so that hardly two eyes are alike. */
+function message(number: number): string {
+  const value = (part: string, from: number, to: number) =>
+    (from + drawn(number, part, Math.round((to - from) * 100)) / 100).toFixed(2)
+  const flat = Number(value('flat', 41, 46))
+  const axis = drawn(number, 'axis', 90)
+  return [
+    `${chosen(['LE', 'RE'], number, 'eye')} ${50 + drawn(number, 'age', 40)}${chosen(['M', 'F'], number, 'sex')}, AL ${value('length', 21, 32)} optical,`,
+    `K1 ${flat.toFixed(2)}@${axis} K2 ${(flat + drawn(number, 'cylinder', 250) / 100).toFixed(2)}@${axis + 90}, ACD ${value('chamber', 2.3, 3.8)}, LT ${value('lens', 4, 5.4)};`,
+    `${chosen(['brown NO 5.2', 'NO 4.1', '3+', 'white cataract'], number, 'nucleus')}; ECD ${1100 + drawn(number, 'cells', 1500)};`,
+    `${chosen(['staphyloma', 'no staphyloma'], number, 'wall')}; ${chosen(['PXF', 'no PXF'], number, 'zonules')}; target -${drawn(number, 'target', 12) / 4};`,
+    `${chosen(['registrar', 'consultant', 'fellow'], number, 'grade')}; ${chosen(['sub-Tenon', 'topical', 'retrobulbar', 'general anaesthesia'], number, 'block')}`,
   ].join(' ')
+}
 
 export async function inventedPlans(count = PLANS): Promise<readonly Plan[]> {
   const read = await readGround({}, 'allowed')
   if ('faults' in read) throw new Error(read.faults.join('\n'))
   const plans: Plan[] = []
   for (let number = 0; number < count; number += 1) {
-    const understood = understand(message(number * 7), { today: '2026-03-02', lensLabels: [] })
+    const understood = understand(message(number), { today: '2026-03-02', lensLabels: [] })
     if (understood.kind !== 'case') throw new Error(`the invented message ${number} was not read as a case`)
     plans.push(await makePlan(understood.case, read.ground))
   }
@@ -85,17 +112,29 @@ export function consult(number: number, plans: readonly Plan[], givenHash?: stri
   const plan: Plan = { ...base, case: { ...base.case, question: { value, source: `? ${value}`, line: 1 } } }
   const ref = refOf(number)
   const hash = givenHash ?? contentHash(plan)
-  const common = { ref, at: new Date(Date.parse(NOW) + number * 60_000).toISOString() }
+  const at = (part: string) => new Date(Date.parse(NOW) + number * 60_000 + drawn(number, part, 50_000)).toISOString()
+  const asker = personOf(number, 'asker', { grade: 'registrar' })
+  const said = (part: string) => `${chosen(SENTENCES, number, part)}, ${chosen(SENTENCES, number, `${part} too`)}`
   const events: readonly ConsultEvent[] = [
-    { ...common, type: 'consult-asked', by: ASKER, place: PLACE, planHash: hash, question: value, words: searchWords(plan) },
     {
-      ...common,
-      type: 'opinion-given',
-      by: COLLEAGUE,
-      revision: 1,
-      opinion: { kind: 'agree-with-changes', steps: ['nucleus'], sentence: pick(SENTENCES, number) },
+      type: 'consult-asked',
+      ref,
+      at: at('asked'),
+      by: asker,
+      place: PLACE,
+      planHash: hash,
+      question: value,
+      words: searchWords(plan),
     },
-    { ...common, type: 'comment-made', by: ASKER, text: `B-scan repeated, ${pick(SENTENCES, number + 1)}` },
+    {
+      type: 'opinion-given',
+      ref,
+      at: at('answered'),
+      by: personOf(number, 'colleague', { grade: 'consultant', field: 'cornea' }),
+      revision: 1,
+      opinion: { kind: 'agree-with-changes', steps: ['nucleus'], sentence: said('opinion') },
+    },
+    { type: 'comment-made', ref, at: at('said'), by: asker, text: `B-scan repeated, ${said('comment')}` },
   ]
   return { events, plan: { hash, plan } }
 }
@@ -107,7 +146,7 @@ async function fill(database: Database, from: number, to: number, plans: readonl
       for (const { events, plan } of batch) {
         await writer
           .insertInto('plans')
-          .values(await packPlan(writer, plan.plan))
+          .values({ hash: hashBytes(plan.hash), body: (await packPlan(writer, plan.plan)).body })
           .execute()
         if (!(await appendEvents(database, writer, events, 0, salt))) throw new Error('an invented consult stands there already')
       }
@@ -117,7 +156,8 @@ async function fill(database: Database, from: number, to: number, plans: readonl
 
 /** Milliseconds that one consult takes through the inbox, durable when it returns. */
 export async function appendTime(store: Store, number: number, plans: readonly Plan[]): Promise<number> {
-  const inbound: Inbound = { kind: 'text', text: 'x', by: ASKER, place: PLACE, addressed: true, hasPicture: false, reply: {} }
+  const by = personOf(number, 'asker', { grade: 'registrar' })
+  const inbound: Inbound = { kind: 'text', text: 'x', by, place: PLACE, addressed: true, hasPicture: false, reply: {} }
   const { events, plan } = consult(number, plans)
   const start = performance.now()
   await store.inbox.put({ key: `bench ${number}`, inbound }, NOW)

@@ -6,8 +6,9 @@ import { searchText } from '../../src/trail/find.js'
 import { mapFreeTexts } from '../../src/trail/free-texts.js'
 import type { Database, Writer } from './database.js'
 import { keepFacts } from './facts.js'
-import { eventsOf } from './reading.js'
+import { eventRow, eventsOf } from './reading.js'
 import { lookAgainAt } from './reminding.js'
+import { hashText, textRow } from './text-packing.js'
 import { wellFormed } from './well-formed.js'
 
 /**
@@ -39,7 +40,7 @@ export async function appendEvents(
     .limit(1)
     .executeTakeFirst()
   let position = head?.position ?? 0
-  let previous = head?.hash ?? GENESIS
+  let previous = head ? hashText(head.hash) : GENESIS
   for (const [index, event] of events.entries()) {
     if (event.ref !== ref) throw new Error(`Events of ${ref} and ${event.ref} cannot be appended together`)
     position += 1
@@ -48,12 +49,8 @@ export async function appendEvents(
       { position, version: expected + index + 1, previous },
       freshSalt,
     )
-    await writer.insertInto('events').values(link).execute()
-    if (texts.length > 0)
-      await writer
-        .insertInto('texts')
-        .values([...texts])
-        .execute()
+    await writer.insertInto('events').values(eventRow(link)).execute()
+    if (texts.length > 0) await writer.insertInto('texts').values(texts.map(textRow)).execute()
     previous = link.hash
   }
   await derive(database, writer, ref)

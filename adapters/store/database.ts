@@ -9,8 +9,8 @@ export type Writer = Transaction<Tables>
 /** What differs from one database to another; everything else in this room is free of dialects. */
 export interface Database {
   readonly db: Kysely<Tables>
-  /** Numbers of the consults that match, best first. */
-  search(query: Query, scope: Scope, limit: number): Promise<readonly number[]>
+  /** The consults that match, best first: all that is told of them, in one query. */
+  search(query: Query, scope: Scope, limit: number): Promise<readonly FoundRow[]>
   /** Puts the words of a consult in place of those it had. */
   index(writer: Writer, consult: number, words: { readonly asked: string; readonly talk: string }): Promise<void>
   /** Keeps other processes from appending until the transaction ends. */
@@ -20,6 +20,13 @@ export interface Database {
   /** Clears away what the database still holds of texts that were erased, in its free pages and its search index. */
   scrub(): Promise<void>
   close(): Promise<void>
+}
+
+/** A consult with its asking as it is sealed. */
+export interface FoundRow {
+  readonly ref: string
+  readonly opinions: number
+  readonly body: Uint8Array
 }
 
 export interface Sharing {

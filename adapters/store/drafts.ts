@@ -4,7 +4,8 @@ import type { Place } from '../../src/consult/people.js'
 import { isSpokenOfAt } from '../../src/desk/put-case.js'
 import type { DraftAsking, DraftChange, KeptDraft } from '../../src/desk/store.js'
 import type { Reader, Writer } from './database.js'
-import { packText, unpackText } from './plan-packing.js'
+import { unpackPlan } from './plan-packing.js'
+import { packUnshared } from './plan-packing-earlier.js'
 import { wellFormed } from './well-formed.js'
 
 /** What a draft keeps of its plan: what it is made from, and what tells whether the same was made again. */
@@ -23,7 +24,7 @@ export async function applyDraftChange(writer: Writer, change: DraftChange): Pro
         place: JSON.stringify(place),
         at,
         text: wellFormed(text),
-        plan: packText(JSON.stringify({ case: change.draft.case, fingerprint })),
+        plan: packUnshared(JSON.stringify({ case: change.draft.case, fingerprint })),
         blocked_by: JSON.stringify(blockedBy),
         ref: null,
         asking: asking === undefined ? null : JSON.stringify(asking),
@@ -75,6 +76,6 @@ export async function draftOf(reader: Reader, id: string): Promise<KeptDraft | u
   const asking = row.asking === null ? {} : { asking: JSON.parse(row.asking) as DraftAsking }
   const kept = { id, by, place, at, text: row.text, blockedBy: JSON.parse(row.blocked_by) as string[], ...asking }
   // What is posted now is posted by this version, so its case must fit the present schema. Early versions kept the plan itself.
-  const planned = plannedSchema.safeParse(JSON.parse(await unpackText(reader, row.plan)))
+  const planned = plannedSchema.safeParse(JSON.parse(await unpackPlan(reader, row.plan)))
   return planned.success ? { state, ...kept, ...planned.data } : { state: 'outdated', ...kept }
 }

@@ -3,6 +3,7 @@ import { type FeatureRows, type PlacedRow, placedRow } from '../../src/trail/fea
 import type { TrailReading } from '../../src/trail/trail-store.js'
 import type { Database, Reader, Writer } from './database.js'
 import { eventsOf, planOf, trailReading } from './reading.js'
+import { packText, unpackText } from './text-packing.js'
 
 const ROWS_AT_ONCE = 500
 
@@ -29,7 +30,7 @@ export function factsOf(reader: Reader): FeatureRows {
             .where('consults.asked_at', '<=', from.asked_at)
             .where(({ or, eb }) => or([eb('consults.asked_at', '<', from.asked_at), eb('consults.number', '<', from.number)]))
         const rows = await query.execute()
-        for (const { row } of rows) yield JSON.parse(row) as PlacedRow
+        for (const { row } of rows) yield JSON.parse(unpackText(row)) as PlacedRow
         given += rows.length
         last = rows.at(-1)
         if (rows.length < wanted) return
@@ -45,7 +46,7 @@ export function factsOf(reader: Reader): FeatureRows {
           .select(['consults.ref', 'facts.row'])
           .where('consults.ref', 'in', refs.slice(from, from + ROWS_AT_ONCE))
           .execute()
-        for (const { ref, row } of found) rows.set(ref, JSON.parse(row) as PlacedRow)
+        for (const { ref, row } of found) rows.set(ref, JSON.parse(unpackText(row)) as PlacedRow)
       }
       return refs.flatMap((ref) => rows.get(ref) ?? [])
     },
@@ -72,7 +73,7 @@ export async function factsText(reader: Reader, consult: AskedConsult): Promise<
 
 /** Puts the facts of a consult in place of those it had. */
 export async function keepFacts(writer: Writer, number: number, consult: AskedConsult): Promise<void> {
-  const row = await factsText(writer, consult)
+  const row = packText(await factsText(writer, consult))
   await writer
     .insertInto('facts')
     .values({ consult: number, row })

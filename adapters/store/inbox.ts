@@ -9,6 +9,7 @@ import { channelOf, enqueue, postAgain } from './outbox-rows.js'
 import { keepHeardOf, type Remembered, remember } from './people.js'
 import { packPlan } from './plan-packing.js'
 import { keepSettings } from './reminding.js'
+import { hashBytes } from './text-packing.js'
 
 /** Thrown inside a transaction to undo it; never leaves this file. */
 const CONFLICT = new Error('conflict')
@@ -121,7 +122,7 @@ async function bringAbout(
     if (packed.hash !== hash) throw new Error('A plan does not have the hash it was to be kept under')
     await writer
       .insertInto('plans')
-      .values(packed)
+      .values({ hash: hashBytes(hash), body: packed.body })
       // One that was erased, and is put again, is there again.
       .onConflict((conflict) =>
         conflict.column('hash').doUpdateSet({ body: packed.body }).where('plans.body', '=', new Uint8Array()),

@@ -2,45 +2,63 @@ import { deflateRawSync, inflateRawSync } from 'node:zlib'
 import type { Plan } from '../../src/plan/plan.js'
 import { canonicalJson, sha256 } from '../../src/trail/chain.js'
 import type { Reader, Writer } from './database.js'
+import { NUMBERS_OF_PLANS } from './packing-dictionary.js'
+import { readNumbers, writeNumbers } from './plan-numbers.js'
+import { unpackEarlierText } from './plan-packing-earlier.js'
+import { numbersOfPieces, OWN, orderFor, packOrder, textsOfPieces, unpackOrder } from './plan-pieces.js'
 
 /**
  * A plan is some 200 KB of text, nearly all of it sentences of rules and models that thousands of plans share.
- * So the text is cut into pieces, with a hole for each decimal number that is computed; a piece is kept once for all plans,
- * and a plan keeps the numbers of its pieces and what fills their holes. Putting them together gives the same characters again,
- * which the plan's hash proves at each reading. What the asker wrote is never made a shared piece.
+ * So the text is cut into pieces; a piece is kept once for all plans, and a plan keeps the order of its pieces. In what is
+ * computed for an eye each number is a hole in its piece, since the sentence around it is the same for others; the plan keeps
+ * what fills the holes. Where the numbers of such a piece are those of the model and not of the eye, the piece is kept with
+ * them as well, and then there is nothing to fill. Putting all together gives the same characters again, which the plan's
+ * hash proves at each reading. What the asker wrote is never made a shared piece, nor is a number measured on the eye.
  */
 
-type Sharing = 'own' | 'with-holes' | 'with-long-holes' | 'as-it-stands'
+type Sharing = 'own' | 'with-holes' | 'as-it-stands'
 
 /**
- * How the parts of a plan are kept. Precautions and tensions are the rules' own words, decimals included;
- * what is computed for an eye has other decimals in every plan; whatever is not named here may hold the asker's words.
+ * How the parts of a plan are kept. Precautions and tensions are the rules' own words, numbers included; whatever is not
+ * named here may hold the asker's words.
  */
 const SHARING: Readonly<Record<string, Sharing>> = {
   precautions: 'as-it-stands',
   tensions: 'as-it-stands',
+  versions: 'as-it-stands',
   gaps: 'with-holes',
-  // Their short decimals are mostly printed in papers and stand in every plan; a computed one is long.
-  risks: 'with-long-holes',
-  surgery: 'with-long-holes',
+  risks: 'with-holes',
+  surgery: 'with-holes',
   biometryChecks: 'with-holes',
   'lens.formulas': 'with-holes',
   'lens.forecast': 'with-holes',
   'lens.constants': 'with-holes',
   'lens.recommended': 'with-holes',
+  'lens.spread': 'with-holes',
+  'lens.toric': 'with-holes',
   // Its lens comes from the department's list.
   'lens.backup': 'with-holes',
 }
 const ENTERED = new Set(['', 'lens'])
 
-/** No JSON text holds this character as it stands, so it can mark a hole. */
+/** No JSON text holds these characters as they stand, so they can mark a hole and an end. */
 const HOLE = '\u0001'
-const DECIMAL = /-?\d+\.\d+(?:e[+-]?\d+)?/g
-const LONG_DECIMAL = 9
+const END = '\u0002'
 const PIECE_ENDS = /(?<=\},)/
 
-/** Stands in the list of pieces where the plan's own text goes on. */
-const OWN = 0
+const STRING = String.raw`"(?:[^"\\]|\\.)*"`
+/** What says where a number comes from is the same in every plan, so its own numbers stay; any other number is a hole. */
+const NUMBERS = new RegExp(
+  String.raw`"(?:cite|population|equation|model|id|year|sureness|about|name|unit)":(?:${STRING}|\d+)|(?<![\w.])-?\d+(?:[.,]\d+)*(?:e[+-]?\d+)?`,
+  'g',
+)
+/** A decimal of this length was computed, one of the shorter length that also stands in the case was measured. */
+const COMPUTED = 9
+const MEASURED = 4
+
+/** The first byte of a packed plan. No deflated stream begins with it, and plans of early versions are nothing else. */
+const FORM = 7
+const DICTIONARY = Buffer.from(NUMBERS_OF_PLANS, 'utf8')
 
 interface Chunk {
   readonly text: string
@@ -64,96 +82,104 @@ function chunksOf(part: unknown, path = ''): readonly Chunk[] {
   return [...chunks, { text: fields.length === 0 ? '{}' : '}', sharing: 'own' }]
 }
 
-export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly hash: string; readonly body: Uint8Array }> {
-  const pieces: (string | typeof OWN)[] = []
-  const decimals: string[] = []
-  const own: string[] = []
-  const chunks = chunksOf(plan)
-  for (const { text, sharing } of chunks) {
-    if (sharing === 'own') {
-      if (pieces.at(-1) === OWN) own.push(`${own.pop()}${text}`)
-      else {
-        pieces.push(OWN)
-        own.push(text)
-      }
-      continue
-    }
-    for (const cut of text.split(PIECE_ENDS)) {
-      const withHoles = () =>
-        cut.replace(DECIMAL, (decimal) => {
-          if (sharing === 'with-long-holes' && decimal.length < LONG_DECIMAL) return decimal
-          decimals.push(decimal)
-          return HOLE
-        })
-      pieces.push(sharing === 'as-it-stands' ? cut : withHoles())
-    }
-  }
-  const numbers = await numbersOf(writer, [...new Set(pieces.filter((piece) => piece !== OWN))])
-  const sequence = pieces.map((piece) => (piece === OWN ? OWN : (numbers.get(piece) ?? Number.NaN)))
-  const written = JSON.stringify([steps(sequence), decimals.join(), own])
-  return { hash: sha256(chunks.map(({ text }) => text).join('')), body: deflateRawSync(written, { level: 9 }) }
+/** A cut of the text: as it stands, and with holes where it has numbers that may be others in the next plan. */
+interface Cut {
+  readonly text: string
+  readonly holed: string
+  readonly numbers: readonly string[]
+  /** Whether its numbers may be kept for all plans. */
+  readonly shareable: boolean
 }
 
-/** A text of its own in the same form, sharing nothing. */
-export const packText = (text: string): Uint8Array => deflateRawSync(JSON.stringify([steps([OWN]), '', [text]]), { level: 1 })
-
-/** The canonical JSON of a packed plan, or another text packed like one. */
-export async function unpackText(reader: Reader, body: Uint8Array): Promise<string> {
-  const [written, filling, own] = JSON.parse(inflateRawSync(body).toString('utf8')) as [string, string, string[]]
-  const sequence = walked(written)
-  const texts = await textsOf(
-    reader,
-    [...new Set(sequence)].filter((number) => number !== OWN),
-  )
-  const decimals = filling.split(',')
-  let nextOwn = 0
-  let nextDecimal = 0
-  const next = () => decimals[nextDecimal++] ?? ''
-  return sequence.map((number) => (number === OWN ? own[nextOwn++] : texts.get(number)?.replaceAll(HOLE, next)) ?? '').join('')
-}
-
-// Pieces follow each other much as they did in the plan that brought them, so the steps are mostly 1 and take no room.
-const steps = (sequence: readonly number[]): string =>
-  sequence
-    .map((number, index) => number - (sequence[index - 1] ?? 0) - 1)
-    .map((step) => (step === 0 ? '' : step))
-    .join()
-
-function walked(written: string): readonly number[] {
-  let number = 0
-  return written.split(',').map((step) => {
-    number += 1 + Number(step)
-    return number
+function cutsOf({ text, sharing }: Chunk, measured: string): readonly Cut[] {
+  return text.split(PIECE_ENDS).map((cut) => {
+    if (sharing === 'as-it-stands') return { text: cut, holed: cut, numbers: [], shareable: true }
+    const numbers: string[] = []
+    const holed = cut.replace(NUMBERS, (found) => {
+      if (found.startsWith('"')) return found
+      numbers.push(found)
+      return HOLE
+    })
+    const ofThisEye = (number: string): boolean =>
+      (number.length >= COMPUTED && number.includes('.')) ||
+      (number.length >= MEASURED && measured.includes(number.replaceAll(',', '')))
+    return { text: cut, holed, numbers, shareable: !numbers.some(ofThisEye) }
   })
 }
 
-// Databases take only so many values in one statement.
-const AT_ONCE = 500
-const batches = <Item>(items: readonly Item[]): readonly (readonly Item[])[] =>
-  Array.from({ length: Math.ceil(items.length / AT_ONCE) }, (_, index) => items.slice(index * AT_ONCE, (index + 1) * AT_ONCE))
-
-async function numbersOf(writer: Writer, pieces: readonly string[]): Promise<ReadonlyMap<string, number>> {
-  const numbers = new Map<string, number>()
-  for (const batch of batches(pieces)) {
-    const rows = await writer.selectFrom('plan_pieces').selectAll().where('text', 'in', batch).execute()
-    for (const { number, text } of rows) numbers.set(text, number)
+export async function packPlan(writer: Writer, plan: Plan): Promise<{ readonly hash: string; readonly body: Uint8Array }> {
+  const chunks = chunksOf(plan)
+  const measured = canonicalJson(plan.case)
+  const own: string[] = []
+  const cuts: (Cut | typeof OWN)[] = []
+  for (const chunk of chunks) {
+    if (chunk.sharing !== 'own') cuts.push(...cutsOf(chunk, measured))
+    else if (cuts.at(-1) === OWN) own.push(`${own.pop()}${chunk.text}`)
+    else {
+      cuts.push(OWN)
+      own.push(chunk.text)
+    }
   }
-  for (const batch of batches(pieces.filter((piece) => !numbers.has(piece)))) {
-    const rows = await writer
-      .insertInto('plan_pieces')
-      .values(batch.map((text) => ({ text })))
-      .returning(['number', 'text'])
-      .execute()
-    for (const { number, text } of rows) numbers.set(text, number)
+  const known = await numbersOfPieces(
+    writer,
+    cuts.filter((cut) => cut !== OWN),
+  )
+  const order: number[] = []
+  const filling: string[] = []
+  for (const cut of cuts) {
+    const exact = cut === OWN ? OWN : known.get(cut.text)
+    order.push(exact ?? known.get((cut as Cut).holed) ?? Number.NaN)
+    if (exact === undefined) filling.push(...(cut as Cut).numbers)
   }
-  return numbers
+  const { words, mantissas } = writeNumbers(filling)
+  const text = deflateRawSync(Buffer.from(`${own.join(HOLE)}${END}${words}`, 'utf8'), { level: 9, dictionary: DICTIONARY })
+  const packedOrder = await packOrder(writer, order)
+  const body = Buffer.concat([
+    Buffer.from([FORM, ...varint(packedOrder.follows), ...varint(packedOrder.bytes.length), ...varint(text.length)]),
+    packedOrder.bytes,
+    text,
+    Buffer.from(mantissas.length % 2 === 0 ? mantissas : `${mantissas}0`, 'hex'),
+  ])
+  return { hash: sha256(chunks.map((chunk) => chunk.text).join('')), body }
 }
 
-async function textsOf(reader: Reader, numbers: readonly number[]): Promise<ReadonlyMap<number, string>> {
-  const texts = new Map<number, string>()
-  for (const batch of batches(numbers)) {
-    const rows = await reader.selectFrom('plan_pieces').selectAll().where('number', 'in', batch).execute()
-    for (const { number, text } of rows) texts.set(number, text)
+/** The canonical JSON of a packed plan. */
+export async function unpackPlan(reader: Reader, body: Uint8Array): Promise<string> {
+  if (body[0] !== FORM) return unpackEarlierText(reader, body)
+  const bytes = Buffer.from(body.buffer, body.byteOffset, body.byteLength)
+  const { values, end } = varints(bytes, 1, 3)
+  const [follows = 0, orderLength = 0, textLength = 0] = values
+  const textFrom = end + orderLength
+  const order = unpackOrder(bytes.subarray(end, textFrom), await orderFor(reader, follows))
+  const [joined = '', words = ''] = inflateRawSync(bytes.subarray(textFrom, textFrom + textLength), { dictionary: DICTIONARY })
+    .toString('utf8')
+    .split(END)
+  const own = joined.split(HOLE)
+  const numbers = readNumbers({ words, mantissas: bytes.toString('hex', textFrom + textLength) })
+  const texts = await textsOfPieces(reader, order)
+  let nextOwn = 0
+  let nextNumber = 0
+  const next = () => numbers[nextNumber++] ?? ''
+  return order.map((number) => (number === OWN ? own[nextOwn++] : texts.get(number)?.replaceAll(HOLE, next)) ?? '').join('')
+}
+
+/** Whole numbers in seven bits a byte, the lowest first; the eighth says that more follow. */
+function varint(value: number): readonly number[] {
+  return value < 0x80 ? [value] : [(value % 0x80) + 0x80, ...varint(Math.floor(value / 0x80))]
+}
+
+function varints(bytes: Buffer, from: number, count: number): { readonly values: readonly number[]; readonly end: number } {
+  const values: number[] = []
+  let end = from
+  while (values.length < count) {
+    let value = 0
+    let weight = 1
+    for (let more = true; more; weight *= 0x80) {
+      const byte = bytes[end++] ?? 0
+      value += (byte % 0x80) * weight
+      more = byte >= 0x80
+    }
+    values.push(value)
   }
-  return texts
+  return { values, end }
 }

@@ -3,9 +3,10 @@ import type { Plan } from '../../src/plan/plan.js'
 import { commitmentsOf, type Link, sha256, unseal } from '../../src/trail/chain.js'
 import type { Found, Scope, TrailReading } from '../../src/trail/trail-store.js'
 import type { KeptText } from '../../src/trail/verify.js'
-import { type Database, fault, type Reader } from './database.js'
-import { unpackText } from './plan-packing.js'
-import type { ConsultRow } from './tables.js'
+import { type Database, type FoundRow, fault, type Reader } from './database.js'
+import { unpackPlan } from './plan-packing.js'
+import type { EventRow } from './tables.js'
+import { hashBytes, hashText, packText, unpackText } from './text-packing.js'
 
 const LINKS_AT_ONCE = 500
 
@@ -17,32 +18,33 @@ export function trailReading(database: Pick<Database, 'db' | 'search'>): TrailRe
     plan: (hash) => planOf(db, hash),
 
     async find(query, scope, limit) {
-      const numbers = await database.search(query, scope, limit)
-      if (numbers.length === 0) return []
-      const rows = await db.selectFrom('consults').selectAll().where('number', 'in', numbers).execute()
-      const byNumber = new Map(rows.map((row) => [row.number, row]))
-      return foundOf(
-        db,
-        numbers.flatMap((number) => byNumber.get(number) ?? []),
-      )
+      return (await database.search(query, scope, limit)).map(foundIn)
     },
 
     async newest(scope, limit) {
-      let query = db.selectFrom('consults').selectAll().orderBy('asked_at', 'desc').orderBy('number', 'desc').limit(limit)
-      if (scope !== 'everything') query = query.where('platform', '=', scope.platform).where('workspace', '=', scope.workspace)
-      return foundOf(db, await query.execute())
+      let query = db
+        .selectFrom('consults')
+        .innerJoin('events', 'events.ref', 'consults.ref')
+        .select(['consults.ref', 'consults.opinions', 'events.body'])
+        .where('events.version', '=', 1)
+        .orderBy('consults.asked_at', 'desc')
+        .orderBy('consults.number', 'desc')
+        .limit(limit)
+      if (scope !== 'everything')
+        query = query.where('consults.platform', '=', scope.platform).where('consults.workspace', '=', scope.workspace)
+      return (await query.execute()).map(foundIn)
     },
 
     async *links() {
       for (let after = 0; ; ) {
-        const rows: Link[] = await db
+        const rows = await db
           .selectFrom('events')
           .selectAll()
           .where('position', '>', after)
           .orderBy('position')
           .limit(LINKS_AT_ONCE)
           .execute()
-        yield* rows
+        for (const row of rows) yield linkOf(row)
         const last = rows.at(-1)
         if (!last) return
         after = last.position
@@ -50,13 +52,13 @@ export function trailReading(database: Pick<Database, 'db' | 'search'>): TrailRe
     },
 
     async keptText(commitment): Promise<KeptText> {
-      const row = await db.selectFrom('texts').selectAll().where('commitment', '=', commitment).executeTakeFirst()
+      const row = await db.selectFrom('texts').selectAll().where('commitment', '=', hashBytes(commitment)).executeTakeFirst()
       if (!row) return undefined
-      return row.salt === null || row.text === null ? 'erased' : { salt: row.salt, text: row.text }
+      return row.salt === null || row.text === null ? 'erased' : { salt: row.salt, text: readable(row.text) }
     },
 
     async planErased(hash) {
-      const row = await db.selectFrom('plans').select('body').where('hash', '=', hash).executeTakeFirst()
+      const row = await db.selectFrom('plans').select('body').where('hash', '=', hashBytes(hash)).executeTakeFirst()
       return row?.body.length === 0
     },
 
@@ -93,8 +95,35 @@ export async function openConsults(reader: Reader, scope: Scope, limit: number):
 }
 
 export async function eventsOf(reader: Reader, ref: string): Promise<readonly ConsultEvent[]> {
-  const links = await reader.selectFrom('events').selectAll().where('ref', '=', ref).orderBy('version').execute()
-  return unsealAll(reader, links)
+  return unsealAll(reader, await linksOf(reader, ref))
+}
+
+/** The sealed events of one consult, oldest first. */
+export async function linksOf(reader: Reader, ref: string): Promise<readonly Link[]> {
+  const rows = await reader.selectFrom('events').selectAll().where('ref', '=', ref).orderBy('version').execute()
+  return rows.map(linkOf)
+}
+
+/** A row that cannot be unpacked was altered: its body then reads as what is no event, and no hash fits it. */
+export const linkOf = (row: EventRow): Link => ({
+  ...row,
+  body: readable(row.body),
+  previous: hashText(row.previous),
+  hash: hashText(row.hash),
+})
+export const eventRow = (link: Link): EventRow => ({
+  ...link,
+  body: packText(link.body),
+  previous: hashBytes(link.previous),
+  hash: hashBytes(link.hash),
+})
+
+const readable = (packed: Uint8Array): string => {
+  try {
+    return unpackText(packed)
+  } catch {
+    return ''
+  }
 }
 
 async function unsealAll(reader: Reader, links: readonly Pick<Link, 'body'>[]): Promise<readonly ConsultEvent[]> {
@@ -102,19 +131,23 @@ async function unsealAll(reader: Reader, links: readonly Pick<Link, 'body'>[]): 
   const rows =
     commitments.length === 0
       ? []
-      : await reader.selectFrom('texts').select(['commitment', 'text']).where('commitment', 'in', commitments).execute()
-  const texts = new Map(rows.map(({ commitment, text }) => [commitment, text ?? undefined]))
+      : await reader
+          .selectFrom('texts')
+          .select(['commitment', 'text'])
+          .where('commitment', 'in', commitments.map(hashBytes))
+          .execute()
+  const texts = new Map(rows.map(({ commitment, text }) => [hashText(commitment), text === null ? undefined : readable(text)]))
   return links.map((link) => unseal(link, (commitment) => texts.get(commitment)))
 }
 
 export async function planOf(reader: Reader, hash: string): Promise<Plan | undefined> {
-  const row = await reader.selectFrom('plans').select('body').where('hash', '=', hash).executeTakeFirst()
+  const row = await reader.selectFrom('plans').select('body').where('hash', '=', hashBytes(hash)).executeTakeFirst()
   // A plan that was erased is there no more than one that never was; its hash still stands in the trail.
   if (!row || row.body.length === 0) return undefined
   const altered = (cause?: unknown) =>
     fault('STORE.PLAN-ALTERED', `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`, cause)
   // What cannot be unpacked at all was altered as surely as what reads otherwise.
-  const text = await unpackText(reader, row.body).catch((cause: unknown) => {
+  const text = await unpackPlan(reader, row.body).catch((cause: unknown) => {
     throw altered(cause)
   })
   if (sha256(text) !== hash) throw altered()
@@ -122,21 +155,8 @@ export async function planOf(reader: Reader, hash: string): Promise<Plan | undef
   return JSON.parse(text) as Plan
 }
 
-async function foundOf(reader: Reader, rows: readonly ConsultRow[]): Promise<readonly Found[]> {
-  if (rows.length === 0) return []
-  const refs = rows.map(({ ref }) => ref)
-  const first = await reader
-    .selectFrom('events')
-    .select(['ref', 'body'])
-    .where('ref', 'in', refs)
-    .where('version', '=', 1)
-    .execute()
-  // Who asked, when and where stand in the sealed body as they are; only free texts are replaced there.
-  const asked = new Map(first.map(({ ref, body }) => [ref, JSON.parse(body) as ConsultAsked]))
-  return rows.flatMap((row) => {
-    const event = asked.get(row.ref)
-    if (!event) return []
-    const { by, at, place, planHash } = event
-    return [{ ref: row.ref, askedAt: at, askedBy: by, place, planHash, opinions: row.opinions }]
-  })
+// Who asked, when and where stand in the sealed body as they are; only free texts are replaced there.
+function foundIn({ ref, opinions, body }: FoundRow): Found {
+  const { by, at, place, planHash } = JSON.parse(unpackText(body)) as ConsultAsked
+  return { ref, askedAt: at, askedBy: by, place, planHash, opinions }
 }

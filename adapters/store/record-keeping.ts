@@ -4,7 +4,8 @@ import { type RecordAct, sealRow } from '../../src/trail/record-acts.js'
 import { derive } from './appending.js'
 import type { Database, Reader, Writer } from './database.js'
 import { enqueue } from './outbox-rows.js'
-import { eventsOf } from './reading.js'
+import { eventsOf, linkOf, linksOf } from './reading.js'
+import { hashBytes, hashText, unpackText } from './text-packing.js'
 
 /** Something of a consult that can be erased without breaking the chain. */
 export interface Erasable {
@@ -39,7 +40,7 @@ export interface DueLeftovers {
 }
 
 export async function erasableOf(reader: Reader, ref: string): Promise<readonly Erasable[]> {
-  const links = await reader.selectFrom('events').selectAll().where('ref', '=', ref).orderBy('version').execute()
+  const links = await linksOf(reader, ref)
   const found: Erasable[] = []
   for (const link of links) {
     const event = JSON.parse(link.body) as ConsultEvent & { readonly planHash?: string }
@@ -48,10 +49,15 @@ export async function erasableOf(reader: Reader, ref: string): Promise<readonly 
     const rows =
       commitments.length === 0
         ? []
-        : await reader.selectFrom('texts').selectAll().where('commitment', 'in', commitments).execute()
-    for (const { commitment: id, text } of rows) if (text !== null) found.push({ ...common, id, kind: 'text', text })
+        : await reader.selectFrom('texts').selectAll().where('commitment', 'in', commitments.map(hashBytes)).execute()
+    for (const { commitment, text } of rows)
+      if (text !== null) found.push({ ...common, id: hashText(commitment), kind: 'text', text: unpackText(text) })
     if (event.planHash !== undefined) {
-      const plan = await reader.selectFrom('plans').select('body').where('hash', '=', event.planHash).executeTakeFirst()
+      const plan = await reader
+        .selectFrom('plans')
+        .select('body')
+        .where('hash', '=', hashBytes(event.planHash))
+        .executeTakeFirst()
       if (plan && plan.body.length > 0) found.push({ ...common, id: event.planHash, kind: 'plan' })
     }
   }
@@ -86,9 +92,9 @@ export function erase(
     if (await isHeld(writer, ref)) return 'held'
     for (const { id, kind } of chosen) {
       if (kind === 'text') {
-        await writer.updateTable('texts').set({ salt: null, text: null }).where('commitment', '=', id).execute()
+        await writer.updateTable('texts').set({ salt: null, text: null }).where('commitment', '=', hashBytes(id)).execute()
       } else {
-        await writer.updateTable('plans').set({ body: new Uint8Array() }).where('hash', '=', id).execute()
+        await writer.updateTable('plans').set({ body: new Uint8Array() }).where('hash', '=', hashBytes(id)).execute()
         // Without its plan nobody is reminded of anything.
         await writer.deleteFrom('waking').where('ref', '=', ref).execute()
       }
@@ -155,12 +161,12 @@ export async function* dueConsults(reader: Reader, before: string): AsyncGenerat
     for (const { ref } of rows) {
       const last = await reader
         .selectFrom('events')
-        .select('body')
+        .selectAll()
         .where('ref', '=', ref)
         .orderBy('version', 'desc')
         .limit(1)
         .executeTakeFirstOrThrow()
-      const { at: lastAt } = JSON.parse(last.body) as ConsultEvent
+      const { at: lastAt } = JSON.parse(linkOf(last).body) as ConsultEvent
       if (lastAt >= before || (await erasableOf(reader, ref)).length === 0) continue
       yield { ref, lastAt, held: await isHeld(reader, ref) }
     }

@@ -14,6 +14,7 @@ import {
   taken,
 } from '../../src/trail/seals.js'
 import { currentSums, type Keys, keepSums, keyOf, type Row, type Run, type SealingDialect, setSeal } from './seal-keeping.js'
+import { headText } from './text-packing.js'
 
 /** What one transaction has changed of what is sealed, until its end, when it is settled. */
 export interface Changes {
@@ -56,8 +57,8 @@ export function afterInsert(changes: Changes, table: Watched, rows: readonly Row
       count(changes, table, 1)
     } else {
       const rows = Number(row[CHAINED[table]])
-      const from = changes.chains.get(table)?.from ?? { rows: rows - 1, head: String(row['previous']) }
-      changes.chains.set(table, { from, to: { rows, head: String(row['hash']) } })
+      const from = changes.chains.get(table)?.from ?? { rows: rows - 1, head: headText(row['previous']) }
+      changes.chains.set(table, { from, to: { rows, head: headText(row['hash']) } })
     }
   }
 }

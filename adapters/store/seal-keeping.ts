@@ -14,12 +14,14 @@ import {
   type SealKind,
   type SealsRow,
   SUMMED,
+  SUMMED_TABLES,
   type Sums,
   sealedSums,
   sealKey,
   summand,
 } from '../../src/trail/seals.js'
 import { fault } from './database.js'
+import { headText } from './text-packing.js'
 
 export type Row = Readonly<Record<string, unknown>>
 /** Asks the database something, inside the transaction that is under way. */
@@ -157,11 +159,11 @@ async function sealAll(run: Run, how: SealingDialect, secret: string | undefined
     for await (const row of allRows(run, how, table, SEALED[table]))
       await run(set, [add(table, row), ...keyOf(SEALED[table], row)])
   }
-  for await (const row of allRows(run, how, 'plan_pieces', SUMMED.plan_pieces)) add('plan_pieces', row)
+  for (const table of SUMMED_TABLES) for await (const row of allRows(run, how, table, SUMMED[table])) add(table, row)
   const chains = { ...NO_SUMS.chains } as Record<ChainedTable, ChainEnd>
   for (const table of CHAINED_TABLES) {
     const [last] = await run(`select ${CHAINED[table]} as rows, hash from ${table} order by ${CHAINED[table]} desc limit 1`)
-    if (last) chains[table] = { rows: Number(last['rows']), head: String(last['hash']) }
+    if (last) chains[table] = { rows: Number(last['rows']), head: headText(last['hash']) }
   }
   await keepSums(run, how, keys, { changes: changes + 1, rows: rows as Sums['rows'], chains, sum })
   return keys

@@ -7,17 +7,19 @@ import type { SealsRow } from '../../src/trail/seals.js'
 
 /**
  * The tables as every database of ours has them. Times are ISO 8601 text in UTC, so that they sort as they stand;
- * JSON is kept as text, since hashes cover the exact characters.
+ * JSON is kept as text, since hashes cover the exact characters; what there is much of is packed, see text-packing.
  */
 export interface Tables {
   events: EventRow
   texts: TextRow
   /** A plan as it was computed, packed; see plan-packing. Without a byte once it was erased. */
-  plans: { hash: string; body: Uint8Array }
+  plans: { hash: Uint8Array; body: Uint8Array }
   plan_pieces: { number: Generated<number>; text: string }
+  /** The orders of pieces that others are packed against; `follows` names the one before it. */
+  plan_orders: { number: Generated<number>; follows: number | null; pieces: Uint8Array }
   consults: ConsultTable
-  /** Derived from the events and the plan: what a consult is searched and compared by, as JSON. */
-  facts: { consult: number; row: string }
+  /** Derived from the events and the plan: what a consult is searched and compared by, as packed JSON. */
+  facts: { consult: number; row: Uint8Array }
   drafts: DraftTable
   people: { id: string; name: string; grade: string | null; field: string | null }
   inbox: InboxTable
@@ -38,16 +40,18 @@ export interface EventRow {
   position: number
   ref: string
   version: number
-  body: string
-  previous: string
-  hash: string
+  /** The sealed event, packed. */
+  body: Uint8Array
+  previous: Uint8Array
+  hash: Uint8Array
 }
 
 export interface TextRow {
-  commitment: string
+  commitment: Uint8Array
   /** Null, both, once the text was erased. */
   salt: string | null
-  text: string | null
+  /** Packed. */
+  text: Uint8Array | null
 }
 
 /** Derived from the events: where a consult belongs, so that a search stays within one workspace. */

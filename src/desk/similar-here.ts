@@ -9,7 +9,7 @@ import type { KeptAudiences } from './rooms.js'
 const SHOWN = 3
 
 /** A card is made anew at every answer: the newest of the past consults are gone through, and no more. */
-const LOOKED_THROUGH = 5_000
+export const LOOKED_THROUGH = 5_000
 
 /** The consults before this one that are nearest to it, of those that everybody who reads its card may see. */
 export async function similarBefore(

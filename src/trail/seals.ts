@@ -23,8 +23,9 @@ export type SealedTable = keyof typeof SEALED
 export const SEALED_TABLES = Object.keys(SEALED) as readonly SealedTable[]
 
 /** Tables whose rows never change: they are in the sum, and carry no seal of their own. */
-export const SUMMED = { plan_pieces: ['number'] } as const
+export const SUMMED = { plan_pieces: ['number'], plan_orders: ['number'] } as const
 export type SummedTable = keyof typeof SUMMED
+export const SUMMED_TABLES = Object.keys(SUMMED) as readonly SummedTable[]
 
 /** Tables that are hash chains in themselves, with the column that counts them: their last row is sealed, so that none is cut off unseen. */
 export const CHAINED = { events: 'position', record_acts: 'number', accesses: 'number' } as const
@@ -58,6 +59,7 @@ export const NO_SUMS: Sums = {
     conversations: 0,
     audiences: 0,
     plan_pieces: 0,
+    plan_orders: 0,
   },
   chains: {
     events: { rows: 0, head: GENESIS },
@@ -144,4 +146,8 @@ export function readSums(key: Buffer, row: SealsRow): Sums | undefined {
 
 /** Names a row for people: its key, or as much of it as tells it from others. */
 export const rowName = (table: SealedTable | SummedTable, row: SealableRow): string =>
-  (table === 'plan_pieces' ? SUMMED[table] : SEALED[table]).map((column) => String(row[column])).join(' ')
+  keyColumns(table)
+    .map((column) => String(row[column]))
+    .join(' ')
+
+const keyColumns = (table: SealedTable | SummedTable): readonly string[] => ({ ...SEALED, ...SUMMED })[table]

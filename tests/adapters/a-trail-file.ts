@@ -2,8 +2,9 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
-import { erasableOf, erase, setHold } from '../../adapters/store/record-keeping.js'
 import { openKeeping, openStore } from '../../adapters/store/open.js'
+import { erasableOf, erase, setHold } from '../../adapters/store/record-keeping.js'
+import { packText, unpackText } from '../../adapters/store/text-packing.js'
 import { type Draft, type Effects, NO_EFFECTS, type Store } from '../../src/desk/store.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from '../contracts/invented-plan.js'
@@ -114,6 +115,7 @@ export async function writeTrail(url: string, secret?: string): Promise<void> {
 /** Changes rows behind the guards' back; afterwards the guards stand as before. */
 export function changeByHand(path: string, statements: readonly string[]): void {
   const file = new Sqlite(path)
+  knowPacking(file)
   // Tables that belong to the search index are otherwise kept from plain SQL.
   file.unsafeMode(true)
   const guards = file.prepare("select name, sql from sqlite_master where type = 'trigger'").all() as {
@@ -127,4 +129,10 @@ export function changeByHand(path: string, statements: readonly string[]): void 
   }
   for (const { sql } of guards) file.exec(sql)
   file.close()
+}
+
+/** Lets SQL read and write what is kept packed. */
+export function knowPacking(file: Sqlite.Database): void {
+  file.function('packed', { deterministic: true }, (text) => Buffer.from(packText(String(text))))
+  file.function('unpacked', { deterministic: true }, (bytes) => unpackText(bytes as Uint8Array))
 }

@@ -6,6 +6,7 @@ export const TABLES: Readonly<Record<string, { readonly key: readonly string[]; 
   texts: { key: ['commitment'] },
   plans: { key: ['hash'] },
   plan_pieces: { key: ['number'], unique: ['text'] },
+  plan_orders: { key: ['number'] },
   consults: { key: ['number'], unique: ['ref'] },
   facts: { key: ['consult'] },
   drafts: { key: ['number'], unique: ['id'] },
@@ -82,7 +83,10 @@ export function putIn({ overriding }: VerifyBench, table: string, row: Row): Cha
     )
 }
 
-const next = (value: Value | undefined): Value => (typeof value === 'number' ? value + 1000 : `${String(value ?? '')}x`)
+function next(value: Value | undefined): Value {
+  if (value instanceof Uint8Array) return Buffer.from(value.map((byte) => byte ^ 1))
+  return typeof value === 'number' ? value + 1000 : `${String(value ?? '')}x`
+}
 
 /** A copy of a row under another key, in everything else as a row of this table looks. */
 export function anotherLike(table: string, row: Row): Row {

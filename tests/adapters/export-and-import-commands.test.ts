@@ -130,7 +130,7 @@ describe('soundings export', () => {
     const broken = files.freshPath()
     mkdirSync(dirname(broken), { recursive: true })
     copyFileSync(path, broken)
-    changeByHand(broken, ["delete from texts where text = 'flat on B-scan'"])
+    changeByHand(broken, ["delete from texts where text = packed('flat on B-scan')"])
     const out = join(files.folder, 'broken.jsonl')
     await expect(exported(`sqlite:${broken}`, { form: 'lines', out })).rejects.toThrow('Event 4 (MARSH-7): a text of it is gone')
     expect(() => statSync(out)).toThrow()

@@ -1,30 +1,35 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { packText, unpackText } from '../../adapters/store/text-packing.js'
 import { canonicalJson, sha256 } from '../../src/trail/chain.js'
 import { postgresIsThere, startPostgres, type TestPostgres } from '../tools/postgres.js'
 import { type Change, postgresBench, sqliteBench, type VerifyBench } from './verify-bench.js'
 
 const KEY = 'a key of these tests, which is long enough'
 
-/** One row of one table changed at a time, with the words that must name it. `PLAN(n)` is the hash of the plan that event n names. */
+/**
+ * One row of one table changed at a time, with the words that must name it. What is kept in bytes stands in words:
+ * `PLAN(n)` is the hash of the plan that event n names, `PACKED(words)` a packed text, and `BODY(n; from; to)` and `FACTS(n; from; to)`
+ * are the packed event or facts of that number with one part of them exchanged.
+ */
 const CHANGES: readonly (readonly [statement: string, named: string])[] = [
-  ["update events set body = replace(body, 'Wren', 'Lark') where position = 2", 'Event 2 (QUAY-2)'],
+  ['update events set body = BODY(2; Wren; Lark) where position = 2', 'Event 2 (QUAY-2)'],
   ['update events set hash = previous where position = 2', 'Event 2 (QUAY-2)'],
   ['update events set previous = hash where position = 3', 'Event 3 (MARSH-7)'],
   ["update events set ref = 'MOOR-1' where position = 2", 'Event 2 (MOOR-1)'],
   ['update events set version = 9 where position = 3', 'Event 3 (MARSH-7)'],
   ['update events set position = 9 where position = 3', 'Event 3 (MARSH-7)'],
   ['delete from events where position = 1', 'Event 1 (QUAY-2): it is missing'],
-  ["update texts set text = 'flat on B-scan!' where text = 'flat on B-scan'", 'Event 4 (MARSH-7): a text'],
-  ["update texts set salt = salt || 'x' where text = 'flat on B-scan'", 'Event 4 (MARSH-7): a text'],
-  ["update texts set commitment = 'x' where text = 'flat on B-scan'", 'Event 4 (MARSH-7): a text'],
-  ["delete from texts where text = 'flat on B-scan'", 'Event 4 (MARSH-7): a text'],
-  ["insert into texts values ('x', 'salt', 'put in')", 'texts: x… is named by no event'],
-  ["update texts set text = null, salt = null where text = 'flat on B-scan'", 'erasures: texts: '],
-  ["update plans set body = BYTES(00) where hash = 'PLAN(2)'", 'Event 2 (QUAY-2): the plan'],
-  ["update plans set hash = 'x' where hash = 'PLAN(2)'", 'Event 2 (QUAY-2): the plan'],
-  ["update plans set body = BYTES() where hash = 'PLAN(2)'", 'erasures: plans: '],
-  ["delete from plans where hash = 'PLAN(5)'", 'Event 5 (HEATH-4): the plan'],
-  ["insert into plans values ('abc', BYTES(00))", 'plans: abc… is named by no event'],
+  ['update texts set text = PACKED(flat on B-scan!) where text = PACKED(flat on B-scan)', 'Event 4 (MARSH-7): a text'],
+  ["update texts set salt = salt || 'x' where text = PACKED(flat on B-scan)", 'Event 4 (MARSH-7): a text'],
+  ['update texts set commitment = BYTES(00) where text = PACKED(flat on B-scan)', 'Event 4 (MARSH-7): a text'],
+  ['delete from texts where text = PACKED(flat on B-scan)', 'Event 4 (MARSH-7): a text'],
+  ["insert into texts values (BYTES(00), 'salt', PACKED(put in))", 'texts: 00… is named by no event'],
+  ['update texts set text = null, salt = null where text = PACKED(flat on B-scan)', 'erasures: texts: '],
+  ['update plans set body = BYTES(00) where hash = PLAN(2)', 'Event 2 (QUAY-2): the plan'],
+  ['update plans set hash = BYTES(00) where hash = PLAN(2)', 'Event 2 (QUAY-2): the plan'],
+  ['update plans set body = BYTES() where hash = PLAN(2)', 'erasures: plans: '],
+  ['delete from plans where hash = PLAN(5)', 'Event 5 (HEATH-4): the plan'],
+  ['insert into plans values (BYTES(00), BYTES(00))', 'plans: 00… is named by no event'],
   [
     "update plan_pieces set text = replace(text, 'Lower the bottle', 'Raise the bottle') where text like '%Lower the bottle%'",
     'Event 1 (MARSH-7): the plan',
@@ -39,11 +44,11 @@ const CHANGES: readonly (readonly [statement: string, named: string])[] = [
   ["delete from consults where ref = 'QUAY-2'", 'list of consults: QUAY-2'],
   ["insert into consults OVERRIDING values (99, 'MOOR-1', 'slack', 'T1', '2026', 0, 'asked')", 'list of consults: MOOR-1'],
   [
-    'update facts set row = replace(row, \'"axialLengthMm":21.4\', \'"axialLengthMm":22.4\') where consult = 2',
+    'update facts set row = FACTS(2; "axialLengthMm":21.4; "axialLengthMm":22.4) where consult = 2',
     'facts of consults: QUAY-2 is not',
   ],
   ['delete from facts where consult = 2', 'facts of consults: QUAY-2 has none'],
-  ["insert into facts values (99, '{}')", 'facts of consults: number 99'],
+  ['insert into facts values (99, PACKED({}))', 'facts of consults: number 99'],
   ['delete from record_acts where number = 1', 'acts on the records: row 1 is missing'],
   ["update record_acts set because = 'x' where number = 2", 'acts on the records: row 2 is not as it was written'],
   ["update record_acts set subject = 'x' where number = 2", 'erasures: '],
@@ -145,17 +150,35 @@ function verifying(name: string, open: (secret?: string) => Promise<VerifyBench>
     })
 
     const planOf = async (position: number): Promise<string> => {
-      const [row] = await bench.ask('select body from events where position = ?', [position])
-      return (JSON.parse(String(row?.['body'])) as { planHash: string }).planHash
+      return (JSON.parse(await kept(`select body as bytes from events where position = ${position}`)) as { planHash: string })
+        .planHash
+    }
+    const kept = async (query: string): Promise<string> => {
+      const [row] = await bench.ask(query)
+      return unpackText(row?.['bytes'] as Uint8Array)
+    }
+    const exchanged = async (query: string, from: string, to: string): Promise<Uint8Array> => {
+      const before = await kept(query)
+      if (!before.includes(from)) throw new Error(`${from} does not stand in ${before}`)
+      return packText(before.replace(from, to))
     }
     const changeBy =
       (statement: string): Change =>
       async (ask) => {
-        const plan = /PLAN\((\d)\)/.exec(statement)
-        const named = plan ? statement.replace(plan[0], await planOf(Number(plan[1]))) : statement
-        await ask(
-          named.replace('OVERRIDING', bench.overriding).replace(/BYTES\((\w*)\)/, (_all, hex: string) => bench.bytes(hex)),
-        )
+        const inBytes = async (kind: string, inside: string): Promise<Uint8Array | string> => {
+          const [number = '', from = '', to = ''] = inside.split('; ')
+          if (kind === 'PLAN') return planOf(Number(number))
+          if (kind === 'PACKED') return packText(inside)
+          if (kind === 'BODY') return exchanged(`select body as bytes from events where position = ${number}`, from, to)
+          if (kind === 'FACTS') return exchanged(`select row as bytes from facts where consult = ${number}`, from, to)
+          return inside
+        }
+        let asked = statement.replace('OVERRIDING', bench.overriding)
+        for (const [whole, kind = '', inside = ''] of statement.matchAll(/\b(PLAN|PACKED|BODY|FACTS|BYTES)\(([^)]*)\)/g)) {
+          const bytes = await inBytes(kind, inside)
+          asked = asked.replace(whole, bench.bytes(typeof bytes === 'string' ? bytes : Buffer.from(bytes).toString('hex')))
+        }
+        await ask(asked)
       }
 
     it('says of a whole trail what it holds, with a head and a checkpoint to note elsewhere', async () => {
@@ -176,8 +199,9 @@ function verifying(name: string, open: (secret?: string) => Promise<VerifyBench>
 
     it('names an event whose body was exchanged together with its hash for something that is none', async () => {
       const [row] = await bench.ask('select previous from events where position = 5')
-      const hash = sha256(canonicalJson([5, 'HEATH-4', 1, String(row?.['previous']), 'no event']))
-      const change = changeBy(`update events set body = 'no event', hash = '${hash}' where position = 5`)
+      const previous = Buffer.from(row?.['previous'] as Uint8Array).toString('hex')
+      const hash = sha256(canonicalJson([5, 'HEATH-4', 1, previous, 'no event']))
+      const change = changeBy(`update events set body = PACKED(no event), hash = BYTES(${hash}) where position = 5`)
       expect(await bench.verifyAfter(change)).toMatchObject({
         code: 1,
         err: expect.stringContaining('Event 5: it cannot be read'),

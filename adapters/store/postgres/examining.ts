@@ -114,6 +114,7 @@ const NUMBERED = [
   ['drafts', 'number'],
   ['consults', 'number'],
   ['plan_pieces', 'number'],
+  ['plan_orders', 'number'],
 ] as const
 
 /** Numbers are never given twice: each counter stands at or above the highest. A number that was never used is no fault here. */

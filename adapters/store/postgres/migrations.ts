@@ -1,3 +1,4 @@
+import { PACKING_STEP } from './packing-step.js'
 import { SEALS_STEP } from './seals-step.js'
 
 /**
@@ -216,4 +217,5 @@ export const MIGRATIONS: readonly string[] = [
   );
   `,
   SEALS_STEP,
+  PACKING_STEP,
 ]

@@ -1,7 +1,8 @@
 import { randomBytes } from 'node:crypto'
 import { type Dialect, Kysely, PostgresDialect, sql } from 'kysely'
 import pg from 'pg'
-import { type Database, fault } from '../database.js'
+import { sha256 } from '../../../src/trail/chain.js'
+import { type Database, type FoundRow, fault } from '../database.js'
 import { type Progress, type Reading, readingOf } from '../facts.js'
 import { sealing } from '../sealing.js'
 import { type KeptStore, storeOver } from '../store.js'
@@ -90,7 +91,7 @@ export function connected(url: string, access?: 'read-only'): { readonly dialect
         }
         return {
           query: ((text: unknown, values?: readonly unknown[]) =>
-            typeof text === 'string' ? client.query(text, values?.map(keepable)) : client.query(text as string)) as never,
+            typeof text === 'string' ? client.query(prepared(text, values)) : client.query(text as string)) as never,
           release: () => client.release(),
         }
       },
@@ -99,6 +100,15 @@ export function connected(url: string, access?: 'read-only'): { readonly dialect
     },
   })
   return { dialect, end: () => pool.end() }
+}
+
+/** Begins a statement whose few forms the database prepares once for each connection: planning takes longer than finding a few rows. */
+const PREPARED = '-- prepared'
+
+function prepared(text: string, values: readonly unknown[] = []): pg.QueryConfig {
+  const query = { text, values: values.map(keepable) }
+  // A name may have 63 bytes.
+  return text.startsWith(PREPARED) ? { ...query, name: sha256(text).slice(0, 32) } : query
 }
 
 // Counts and places in the trail stay far below 2^53.
@@ -181,13 +191,19 @@ function databaseOver(db: Kysely<Tables>, end: () => Promise<void>): Database {
     async search(query, scope, limit) {
       const within =
         scope === 'everything' ? sql`` : sql`and search.platform = ${scope.platform} and search.workspace = ${scope.workspace}`
-      const { rows } = await sql<{ number: number }>`
-        select search.consult as number
-        from ${sql.raw('search')}, cast(${searchQuery(query)} as tsquery) as wanted
-        where search.words @@ wanted ${within}
-        order by ts_rank(search.words, wanted) desc, search.consult desc
-        limit ${limit}`.execute(db)
-      return rows.map(({ number }) => number)
+      const { rows } = await sql<FoundRow>`${sql.raw(PREPARED)}
+        select consults.ref, consults.opinions, events.body
+        from (
+          select search.consult, ts_rank(search.words, wanted) as rank
+          from ${sql.raw('search')}, cast(${searchQuery(query)} as tsquery) as wanted
+          where search.words @@ wanted ${within}
+          order by rank desc, search.consult desc
+          limit ${limit}
+        ) as best
+        join consults on consults.number = best.consult
+        join events on events.ref = consults.ref and events.version = 1
+        order by best.rank desc, best.consult desc`.execute(db)
+      return rows
     },
 
     async index(writer, consult, words) {

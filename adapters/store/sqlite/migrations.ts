@@ -1,3 +1,4 @@
+import { PACKING_STEP } from './packing-step.js'
 import { SEALS_STEP } from './seals-step.js'
 
 /**
@@ -227,4 +228,5 @@ export const MIGRATIONS: readonly string[] = [
   ) strict, without rowid;
   `,
   SEALS_STEP,
+  PACKING_STEP,
 ]

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { Database } from '../../../adapters/store/database.js'
-import { packPlan, unpackText } from '../../../adapters/store/plan-packing.js'
+import { packPlan, unpackPlan } from '../../../adapters/store/plan-packing.js'
 import { openSqliteDatabase } from '../../../adapters/store/sqlite/open.js'
 import type { Plan } from '../../../src/plan/plan.js'
 import { canonicalJson, contentHash } from '../../../src/trail/chain.js'
@@ -34,7 +34,7 @@ describe('a packed plan', () => {
     const plan = withWords(words)
     const { hash, body } = await pack(plan)
     expect(hash).toBe(contentHash(plan))
-    expect(await unpackText(database.db, body)).toBe(canonicalJson(plan))
+    expect(await unpackPlan(database.db, body)).toBe(canonicalJson(plan))
   })
 
   it('shares its sentences with other plans, whatever decimals were computed for them', async () => {
@@ -66,6 +66,6 @@ describe('a packed plan', () => {
       wouldChange: 'something',
     }))
     const { body } = await pack({ ...plan, gaps })
-    expect(await unpackText(database.db, body)).toBe(canonicalJson({ ...plan, gaps }))
+    expect(await unpackPlan(database.db, body)).toBe(canonicalJson({ ...plan, gaps }))
   })
 })

@@ -9,12 +9,14 @@ import Sqlite from 'better-sqlite3'
 import { afterAll, afterEach, describe, expect, it } from 'vitest'
 import { eraseCommand } from '../../../adapters/retention-command.js'
 import { openSqliteBeside, openSqliteReading, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
+import { packText } from '../../../adapters/store/text-packing.js'
 import { NO_EFFECTS, type Store } from '../../../src/desk/store.js'
 import { ERASED } from '../../../src/trail/chain.js'
 import { queryOf } from '../../../src/trail/find.js'
 import { verifyChain } from '../../../src/trail/verify.js'
 import { ASKER, at, CORNEA, PLACE } from '../../consult/invented-people.js'
 import { askedAs, said } from '../../contracts/store-contract-cases.js'
+import { knowPacking } from '../a-trail-file.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'soundings-file-'))
 let files = 0
@@ -56,6 +58,7 @@ async function tampered(...statements: string[]) {
   const file = new Sqlite(path)
   for (const trigger of file.prepare("select name from sqlite_master where type = 'trigger'").pluck().all())
     file.exec(`drop trigger ${trigger}`)
+  knowPacking(file)
   for (const statement of statements) file.exec(statement)
   file.close()
   return openSqliteReading(path)
@@ -113,9 +116,9 @@ describe('a trail in a file', () => {
   it.each([
     ['update events set body = body', 'never changed'],
     ['delete from events', 'never removed'],
-    ["update texts set text = 'other'", 'only erased'],
+    ["update texts set text = x'00'", 'only erased'],
     ['delete from texts', 'only erased'],
-    ["update plans set hash = 'x'", 'never changed'],
+    ["update plans set hash = x'00'", 'never changed'],
     ['delete from plans', 'never removed'],
     ["update plan_pieces set text = 'x'", 'never changed'],
     ['delete from plan_pieces', 'never removed'],
@@ -135,7 +138,8 @@ describe('a trail in a file', () => {
     await ask(store, 'MARSH-7', 'a sentence that must go')
     await store.close()
     const file = new Sqlite(path)
-    file.exec("update texts set text = null, salt = null where text = 'a sentence that must go'")
+    knowPacking(file)
+    file.exec("update texts set text = null, salt = null where text = packed('a sentence that must go')")
     file.close()
     const { trail, close } = openSqliteReading(path)
     expect(await trail.events('MARSH-7')).toMatchObject([{ question: ERASED }])
@@ -146,7 +150,12 @@ describe('a trail in a file', () => {
 
 describe('a trail changed by hand', () => {
   it.each([
-    ['a body', ["update events set body = replace(body, 'Wren', 'Lark') where position = 2"], 'event-altered', 2],
+    [
+      'a body',
+      ["update events set body = packed(replace(unpacked(body), 'Wren', 'Lark')) where position = 2"],
+      'event-altered',
+      2,
+    ],
     ['a hash', ['update events set hash = previous where position = 2'], 'event-altered', 2],
     ['the hash before', ['update events set previous = hash where position = 3'], 'event-altered', 3],
     ['a reference', ["update events set ref = 'OTHER-1' where position = 2"], 'event-altered', 2],
@@ -169,9 +178,9 @@ describe('a trail changed by hand', () => {
       'event-altered',
       1,
     ],
-    ['a text', ["update texts set text = 'Other?' where text = 'Chop?'"], 'text-altered', 1],
-    ['a salt', ["update texts set salt = 'x' where text = 'Chop?'"], 'text-altered', 1],
-    ['a text removed', ["delete from texts where text = 'Chop?'"], 'text-missing', 1],
+    ['a text', ["update texts set text = packed('Other?') where text = packed('Chop?')"], 'text-altered', 1],
+    ['a salt', ["update texts set salt = 'x' where text = packed('Chop?')"], 'text-altered', 1],
+    ['a text removed', ["delete from texts where text = packed('Chop?')"], 'text-missing', 1],
   ])('is found out: %s', async (_what, statements, fault, position) => {
     const { trail, close } = await tampered(...statements)
     expect(await verifyChain(trail.links(), trail.keptText)).toMatchObject({ intact: false, fault, position })
@@ -183,6 +192,8 @@ describe('a trail changed by hand', () => {
     ["update plan_pieces set text = replace(text, 'Lower the bottle', 'Raise the bottle')"],
     ['update plan_pieces set number = number + 1000'],
     ['delete from plan_pieces'],
+    ["update plan_orders set pieces = x'0300'"],
+    ['delete from plan_orders'],
   ])('does not show a plan that is not the one written there: %s', async (statement) => {
     const { trail, close } = await tampered(statement)
     const { plan } = askedAs('MARSH-7', 'Chop?')
@@ -276,19 +287,27 @@ describe('a text that was erased', () => {
   it('is in no byte of the file any more, nor of the files beside it, while the server has it open', async () => {
     const path = freshPath()
     const store = await openSqliteStore(path, at(0))
-    await ask(store, 'MARSH-7', 'Quillfeather asks about the capsule')
+    const question = 'Quillfeather asks about the capsule'
+    await ask(store, 'MARSH-7', question)
     const bytes = () =>
       [path, `${path}-wal`]
         .filter(existsSync)
         .map((name) => readFileSync(name, 'latin1'))
         .join('')
-    expect(bytes()).toContain('Quillfeather')
+    const file = new Sqlite(path, { readonly: true })
+    const kept = [packText(question), file.prepare('select body from plans').pluck().get() as Buffer].map((packed) =>
+      Buffer.from(packed).toString('latin1'),
+    )
+    file.close()
+    for (const packed of kept) expect(bytes()).toContain(packed)
+    expect(bytes()).toContain('quillfeather')
     const beside = openSqliteBeside(path)
     const words = { out: () => {}, err: () => {} }
     const reason = { by: 'records office', at: at(9), because: 'a name was typed' }
     expect(await eraseCommand(beside, 'MARSH-7', 'all', reason, words)).toBe(0)
     await beside.close()
     expect(await store.view.events('MARSH-7')).toMatchObject([{ question: ERASED }])
+    for (const packed of kept) expect(bytes()).not.toContain(packed)
     expect(bytes().toLowerCase()).not.toContain('quillfeather')
     await store.close()
   })
