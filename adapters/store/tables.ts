@@ -150,5 +150,4 @@ interface OutboxTable extends Held {
   because: string | null
 }
 
-export type ConsultRow = Selectable<ConsultTable>
 export type OutboxRow = Selectable<OutboxTable>
