@@ -20,6 +20,8 @@ const agrees = (one: ChoiceAction): boolean => one.action === 'give-opinion' && 
 
 /** The whole life of a consult, by message, by button, by form and by typing. */
 async function live(chat: Chat): Promise<void> {
+  // Whoever has spoken to the bot once is known by name from then on, whichever chat it is.
+  await chat.say('colleague', 'home')
   await chat.say('asker', CASE.replace('29.60', '29.06'))
   await chat.say('asker', `correct: ${CASE}`)
   await chat.fill('asker', 'preview', 'ask', {
@@ -31,7 +33,7 @@ async function live(chat: Chat): Promise<void> {
   await chat.press('colleague', 'consult', agrees)
   await chat.write('colleague', 'need: a second biometry')
   await chat.write('colleague', 'The capsule looked calcified to me')
-  await chat.write('asker', 'task: order a lens @Odile by Friday')
+  await chat.write('asker', 'task: order a lens @Odile Finch by 2026-12-01')
   await chat.fill('asker', 'consult', 'task', { what: 'retinal opinion', due: '2026-11-30' })
   await chat.write('colleague', 'done T1: 29.70 by immersion')
   await chat.write('asker', 'change: AL 29.70')
