@@ -6,6 +6,7 @@ import { openKeeping, openStore } from '../../adapters/store/open.js'
 import { erasableOf, erase, setHold } from '../../adapters/store/record-keeping.js'
 import { packText, unpackText } from '../../adapters/store/text-packing.js'
 import { type Draft, type Effects, NO_EFFECTS, type Store } from '../../src/desk/store.js'
+import { contentHash } from '../../src/trail/chain.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { inventedPlan } from '../contracts/invented-plan.js'
 import { askedAs, said } from '../contracts/store-contract-cases.js'
@@ -45,6 +46,16 @@ const draft = (id: string): Draft => ({
   blockedBy: [],
 })
 
+/** The same consult with a plan so unlike the others that the order of its pieces is kept by itself. */
+function withManyPrecautions({ event, plan: { plan } }: ReturnType<typeof askedAs>): ReturnType<typeof askedAs> {
+  const precautions = Array.from({ length: 300 }, (_, index) =>
+    plan.precautions.map((one) => ({ ...one, id: `invented-${index}`, text: `Invented precaution ${index}.` })),
+  ).flat()
+  const longer = { ...plan, precautions }
+  const hash = contentHash(longer)
+  return { event: { ...event, planHash: hash } as typeof event, plan: { hash, plan: longer } }
+}
+
 /** An invented trail in which every table holds something: three consults, answers, erased texts and an erased plan, drafts, messages. */
 export async function writeTrail(url: string, secret?: string): Promise<void> {
   const store = await openStore(url, at(0), secret)
@@ -82,7 +93,7 @@ export async function writeTrail(url: string, secret?: string): Promise<void> {
       { type: 'comment-made', by: RETINA, at: '2026-03-04T08:00:00.000Z', ref: 'MARSH-7', text: 'flat on B-scan' },
     ],
   })
-  const heath = askedAs('HEATH-4', 'A question that was erased', { axialLengthMm: 31 })
+  const heath = withManyPrecautions(askedAs('HEATH-4', 'A question that was erased', { axialLengthMm: 31 }))
   await bringAbout(store, 'heath', { events: [heath.event], plans: [heath.plan] })
   await bringAbout(store, 'heath card', { outbound: [{ kind: 'consult-card', ref: 'HEATH-4', place: PLACE }] })
   await store.inbox.put({ key: 'waiting', inbound: said('not handled yet') }, at(2))

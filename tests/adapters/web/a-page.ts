@@ -47,15 +47,17 @@ export async function startTestPage(demo: 'on' | 'off' = 'off'): Promise<TestPag
 
 /** A browser without a browser: keeps the cookie, sends forms with the token it was given. */
 export async function visitor(url: string) {
-  const first = await fetch(url)
+  const first = await fetch(url, { headers: { connection: 'close' } })
   const cookie = (first.headers.get('set-cookie') ?? '').split(';')[0] ?? ''
   const token = /name="token" value="([a-f0-9]+)"/.exec(await first.text())?.[1] ?? ''
-  const get = (path: string) => fetch(new URL(path, url), { headers: { cookie } })
+  // A connection of its own each time: one that was kept open would be tried again after the program has stopped.
+  const headers = { cookie, connection: 'close' }
+  const get = (path: string) => fetch(new URL(path, url), { headers })
   const send = (path: string, fields: Record<string, string>, given = token) =>
     fetch(new URL(path, url), {
       method: 'POST',
       redirect: 'manual',
-      headers: { cookie },
+      headers,
       body: new URLSearchParams({ token: given, ...fields }),
     })
   /** Sends a form and reads the answer that it leads to. */

@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { unpackText } from '../../../adapters/store/text-packing.js'
 import { CASE_MESSAGE, choiceOn, startTestPage, type TestPage, visitor } from './a-page.js'
 
 let page: TestPage
@@ -71,9 +72,9 @@ describe('a comment on the page', () => {
     expect(again).toContain('Not done')
     const trail = new Database(join(page.folder, 'trail.db'), { readonly: true })
     const types = trail
-      .prepare<[string], { body: string }>('select body from events where ref = ? order by version')
+      .prepare<[string], { body: Buffer }>('select body from events where ref = ? order by version')
       .all(ref)
-      .map(({ body }) => (JSON.parse(body) as { type: string }).type)
+      .map(({ body }) => (JSON.parse(unpackText(body)) as { type: string }).type)
     trail.close()
     expect(types.slice(-3)).toEqual(['comment-made', 'comment-edited', 'comment-deleted'])
   })
