@@ -27,7 +27,7 @@ function missingForLens({ fact, label, wouldChange }: Lens['missing'][number]): 
 /** Why there is no lens power, to follow a label that says that there is none. */
 export const whyNoLens = (lens: Lens): string =>
   lens.missing.length > 0
-    ? lens.missing.map(missingForLens).join(' ')
+    ? lens.missing.map((one, index) => (index === 0 ? missingForLens(one) : capitalised(missingForLens(one)))).join(' ')
     : asSentence(withoutOpening(lens.noRecommendation ?? WORDS.lensUnknownWhy))
 
 function noLensBlocks(lens: Lens): readonly Block[] {

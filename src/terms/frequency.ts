@@ -47,5 +47,8 @@ export function frequencyRange(low: number, high: number): string {
 /** The figure alone where "in 100" has just been said: "9"; a rare one keeps its own base: "1 in 260". */
 export const frequencyShort = (probability: number): string => frequency(probability).replace(/ in 100$/, '')
 
-/** The range alone where "in 100" has just been said: "4 to 5". */
-export const frequencyRangeShort = (low: number, high: number): string => frequencyRange(low, high).replace(/ in 100$/, '')
+/** The range alone where "in 100" has just been said: "4 to 5"; one that begins below 1 in 100 keeps both bases: "1 in 110 to 1.3 in 100". */
+export function frequencyRangeShort(low: number, high: number): string {
+  const range = frequencyRange(low, high)
+  return range.startsWith('1 in ') ? range : range.replace(/ in 100$/, '')
+}

@@ -32,4 +32,6 @@ it('drops the base where it has just been said, but never from a rare one', () =
   expect(frequencyShort(0.0947)).toBe('9')
   expect(frequencyShort(0.0026)).toBe('1 in 380')
   expect(frequencyRangeShort(0.0561, 0.0802)).toBe('6 to 8')
+  expect(frequencyRangeShort(0.0091, 0.013)).toBe('1 in 110 to 1.3 in 100')
+  expect(frequencyRangeShort(0.003, 0.01)).toBe('1 in 330 to 1 in 100')
 })
