@@ -6,6 +6,8 @@ export default defineConfig({
     testTimeout: 20_000,
     hookTimeout: 30_000,
     env: { TZ: 'UTC' },
+    // The runner leaves one processor free by itself, which on two is half of them.
+    maxWorkers: '100%',
     projects: [
       {
         extends: true,
