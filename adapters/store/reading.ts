@@ -1,7 +1,7 @@
 import type { ConsultAsked, ConsultEvent } from '../../src/consult/events.js'
 import type { Plan } from '../../src/plan/plan.js'
 import { commitmentsOf, type Link, sha256, unseal } from '../../src/trail/chain.js'
-import type { Found, Scope, TrailReading } from '../../src/trail/trail-store.js'
+import { type Found, PLAN_ALTERED, type Scope, type TrailReading } from '../../src/trail/trail-store.js'
 import type { KeptText } from '../../src/trail/verify.js'
 import { type Database, type FoundRow, fault, type Reader } from './database.js'
 import { unpackPlan } from './plan-packing.js'
@@ -145,7 +145,7 @@ export async function planOf(reader: Reader, hash: string): Promise<Plan | undef
   // A plan that was erased is there no more than one that never was; its hash still stands in the trail.
   if (!row || row.body.length === 0) return undefined
   const altered = (cause?: unknown) =>
-    fault('STORE.PLAN-ALTERED', `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`, cause)
+    fault(PLAN_ALTERED, `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`, cause)
   // What cannot be unpacked at all was altered as surely as what reads otherwise.
   const text = await unpackPlan(reader, row.body).catch((cause: unknown) => {
     throw altered(cause)

@@ -1,7 +1,7 @@
 import type { ConsultEvent } from '../consult/events.js'
 import { commitmentsOf, GENESIS, type Link } from './chain.js'
 import { planHashIn } from './export-lines.js'
-import type { TrailReading } from './trail-store.js'
+import { PLAN_ALTERED, type TrailReading } from './trail-store.js'
 import { type Verdict, verifyChain } from './verify.js'
 
 type Broken = Extract<Verdict, { intact: false }>
@@ -82,7 +82,9 @@ export async function examineTrail(
       if (!(await trail.planErased(hash))) return fault('plan-missing', 'the plan it names is gone without having been erased')
       counts.erasedPlans += 1
       return undefined
-    } catch {
+    } catch (error) {
+      // A database that does not answer says nothing about the plan.
+      if ((error as { readonly code?: unknown }).code !== PLAN_ALTERED) throw error
       return fault('plan-altered', 'the plan it names is not the plan that was written')
     }
   }

@@ -20,11 +20,14 @@ export interface Found {
 /** Whose consults may be found: those of one workspace, or all of them for whoever holds the database itself. */
 export type Scope = Pick<Place, 'platform' | 'workspace'> | 'everything'
 
+/** The code of the fault that says that a plan is not the one that was written. */
+export const PLAN_ALTERED = 'STORE.PLAN-ALTERED'
+
 /** What a trail is read through. Nothing here can change it. */
 export interface TrailReading {
   /** Everything that happened to one consult, oldest first; empty where there is none. */
   events(ref: string): Promise<readonly ConsultEvent[]>
-  /** A plan as it was computed; its content is checked against its hash. */
+  /** A plan as it was computed; its content is checked against its hash, and thrown as `PLAN_ALTERED` when it is another. */
   plan(hash: string): Promise<Plan | undefined>
   find(query: Query, scope: Scope, limit: number): Promise<readonly Found[]>
   /** The consults asked last, newest first. */
