@@ -1,8 +1,9 @@
 import type { Person } from '../src/consult/people.js'
-import type { Inbound } from '../src/desk/ports.js'
+import type { Delivery, Inbound } from '../src/desk/ports.js'
 import { receive } from '../src/desk/receive.js'
 import type { Store } from '../src/desk/store.js'
 import { WEB_PLACE } from './web/page-needs.js'
+import type { WaitingAnswers } from './web/waiting.js'
 
 /** Everything here is invented: the unit, the people and the eye. */
 const PEOPLE = {
@@ -26,24 +27,39 @@ const SAID: readonly { readonly by: Person; readonly text: (ref: string) => stri
   { by: PEOPLE.retina, text: (ref) => `${ref} need: a second axial length by immersion before the lens is ordered` },
 ]
 
+/** How long one thing said may take until it is answered, milliseconds; a slow machine needs one. */
+const PATIENCE_MS = 15_000
+
+export interface DemoParts {
+  readonly trail: Pick<Store['trail'], 'newest'>
+  /** Keeps a delivery, from where the workers take it. */
+  readonly accept: (delivery: Delivery) => Promise<'new' | 'duplicate'>
+  readonly answers: Pick<WaitingAnswers, 'get'>
+  /** ISO date. */
+  readonly today: string
+}
+
 /**
- * Puts one invented consult with answers into an empty trail, by the same way that a real one takes.
- * @param handleAll handles everything that waits in the inbox
+ * Puts one invented consult with answers into an empty trail, by the same way that a real one takes: each thing is said on
+ * the page, and the next one after its answer. Somebody may put a real case meanwhile, so the answers name the consult that
+ * the invented registrar asked, never merely the newest.
  */
-export async function seedDemo(store: Store, handleAll: () => Promise<void>, at: string): Promise<void> {
-  const newest = async () => (await store.trail.newest('everything', 1))[0]?.ref
-  if ((await newest()) !== undefined) return
+export async function seedDemo({ trail, accept, answers, today }: DemoParts): Promise<void> {
+  if ((await trail.newest('everything', 1)).length > 0) return
+  const own = async () => (await trail.newest('everything', 100)).find(({ askedBy }) => askedBy.id === PEOPLE.asker.id)?.ref
   for (const [index, { by, text }] of SAID.entries()) {
+    const requestId = `demo:${index}`
     const said: Inbound = {
       kind: 'text',
-      text: text((await newest()) ?? ''),
+      text: text((await own()) ?? ''),
       by,
       place: WEB_PLACE,
       addressed: true,
       hasPicture: false,
-      reply: {},
+      reply: { requestId },
     }
-    await store.inbox.put(receive(said, `demo:${index}`, at.slice(0, 10)), at)
-    await handleAll()
+    // said before a start that was cut short, or by another process: it is answered there
+    if ((await accept(receive(said, requestId, today))) === 'duplicate') continue
+    if ((await answers.get(requestId, PATIENCE_MS)) === undefined) throw new Error(`nothing answered ${requestId}`)
   }
 }

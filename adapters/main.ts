@@ -1,10 +1,11 @@
+import { setTimeout } from 'node:timers/promises'
 import pino, { type Logger } from 'pino'
 import type { AnswerHours } from '../src/consult/asking.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
 import type { Group } from '../src/desk/groups.js'
 import { handle } from '../src/desk/handle.js'
-import type { Clock, Inbound } from '../src/desk/ports.js'
+import type { Clock, Delivery, Inbound } from '../src/desk/ports.js'
 import { accept } from '../src/desk/receive.js'
 import type { Rooms } from '../src/desk/rooms.js'
 import type { DeskView, Store } from '../src/desk/store.js'
@@ -27,13 +28,17 @@ import { pageApp } from './web/page-app.js'
 import { webSender } from './web/sender.js'
 import { waitingAnswers } from './web/waiting.js'
 import { dayIn, departmentTime } from './workers/department-time.js'
-import { handleNext } from './workers/inbox-work.js'
 import { startWorkers } from './workers/start.js'
 
 export interface Running {
   readonly url: string
+  /** Resolves when nothing of the start is left to do: the invented consult stands, where one is made. */
+  readonly settled: Promise<void>
   stop(): Promise<void>
 }
+
+/** The invented consult is begun so long after the program is ready, milliseconds. */
+const DEMO_AFTER_MS = 100
 
 const clock: Clock = { now: () => new Date().toISOString() }
 
@@ -87,11 +92,10 @@ async function start(settings: Settings, ground: Ground, store: Store, log: Logg
   const rooms = roomsOf({ chats: () => chats?.rooms ?? {}, audiences: store.audiences, clock })
   const deps = deskDeps(ground, settings, rooms)
   const handleInbound = (inbound: Inbound, view: DeskView) => handle(inbound, view, deps)
-  if (alone && settings.SOUNDINGS_DEMO !== 'off') await seedDemo(store, () => drained(store, handleInbound, log), clock.now())
-
   let wake = () => {}
-  const keep = async (delivery: Parameters<typeof accept>[0]) => {
-    await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
+  const take = (delivery: Delivery) => accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
+  const keep = async (delivery: Delivery) => {
+    await take(delivery)
   }
   const asked = formsAndHome(store.view, deps)
   const connected = await connectChats(settings, { accept: keep, clock, log, store, asked, today: deps.today })
@@ -128,36 +132,30 @@ async function start(settings: Settings, ground: Ground, store: Store, log: Logg
     throw fault
   }
   log.info({ url: server.url, chats: connected.names }, 'ready')
+  let stopping = false
+  const settled = alone && settings.SOUNDINGS_DEMO !== 'off' ? demonstrate() : Promise.resolve()
   const running: Running = {
     url: server.url,
+    settled,
     // Intake first, then what is under way, then the disk: nothing accepted is left half done.
     stop: async () => {
+      stopping = true
       await Promise.all([server.stop(), connected.stop()])
       await page.close()
+      await settled
       await workers.stop()
       await store.close()
     },
   }
   return running
-}
 
-/** Handles what waits in the inbox until nothing does. */
-async function drained(
-  store: Store,
-  handleInbound: (inbound: Inbound, view: DeskView) => ReturnType<typeof handle>,
-  log: Logger,
-): Promise<void> {
-  const parts = {
-    inbox: store.inbox,
-    view: store.view,
-    handle: handleInbound,
-    clock,
-    log,
-    errorRef: () => 'E-DEMO',
-    committed: () => {},
-  }
-  while (await handleNext(parts)) {
-    // each turn handles one delivery
+  /** Work can be taken already: whoever opens the page at once is served before the invented consult is worked out. */
+  async function demonstrate(): Promise<void> {
+    await setTimeout(DEMO_AFTER_MS)
+    if (stopping) return
+    await seedDemo({ trail: store.trail, accept: take, answers, today: clock.now().slice(0, 10) }).catch((fault: unknown) =>
+      log.error({ err: fault }, 'the invented consult could not be made'),
+    )
   }
 }
 

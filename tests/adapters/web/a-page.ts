@@ -27,6 +27,7 @@ export async function startTestPage(demo: 'on' | 'off' = 'off'): Promise<TestPag
     if ('faults' in read) throw new Error(JSON.stringify(read.faults))
     const started = await serve(read.settings)
     if ('faults' in started) throw new Error(started.faults.join('\n'))
+    await started.settled
     return started
   }
   let running = await begin(0)
