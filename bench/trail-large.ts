@@ -1,6 +1,8 @@
+import { once } from 'node:events'
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { createInterface } from 'node:readline'
 import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
 import Sqlite from 'better-sqlite3'
@@ -22,7 +24,8 @@ import { appendTime, at, inventedPlans, ms, NOW, PLACE, pick, QUESTIONS, refOf }
 
 /**
  * How a trail holds up as it grows. Its own command, since filling takes minutes:
- * `node dist/bench/trail-large.js [sqlite|postgres|both] [CONSULTS…]`; without arguments both databases, 10,000 and 100,000.
+ * `node dist/bench/trail-large.js [sqlite|postgres|both] [CONSULTS…] [wait]`; without arguments both databases, 10,000 and
+ * 100,000. With `wait` each filled trail is measured only once a line comes in, so that a busy machine can fill it.
  */
 const PLANS = 300
 const APPENDS = 100
@@ -31,7 +34,8 @@ const SMALL = 10_000
 /** Question numbers of what is appended while it is measured. */
 const LATER = 5_000_000
 const SIMILAR = 20
-const EXPORTED = [500, 4_000]
+const WAIT = 'wait'
+const EXPORTED = [1_000, 100_000]
 setFlagsFromString('--expose-gc')
 const collectGarbage = runInNewContext('gc') as () => void
 
@@ -147,11 +151,11 @@ async function similarTimes(store: KeptStore, consults: number): Promise<readonl
 }
 
 /** What an export holds in memory at most while the first consults go by, few and many of them; it is broken off there. */
-async function exportHeld(store: KeptStore, [standIn]: readonly Plan[]): Promise<readonly number[]> {
+async function exportHeld(store: KeptStore, [standIn]: readonly Plan[], of: number): Promise<readonly number[]> {
   // Plans stand under made-up hashes, so each is read and then found not to be the one it is called.
   const trail = { ...store.trail, plan: (hash: string) => store.trail.plan(hash).catch(() => standIn) }
   const held: number[] = []
-  for (const consults of EXPORTED) {
+  for (const consults of EXPORTED.map((most) => Math.min(most, of))) {
     collectGarbage()
     const before = process.memoryUsage().heapUsed
     let lines = 0
@@ -173,10 +177,18 @@ const shares = (times: readonly number[]): string => [0.5, 0.95, 0.99].map((shar
 const ratio = (ours: readonly number[], theirs: readonly number[], share: number): string =>
   `${(at(ours, share) / at(theirs, share)).toFixed(2)} x`
 
-async function measured(name: string, consults: number, make: Make, small: Opened, plans: readonly Plan[]) {
+async function measured(
+  name: string,
+  consults: number,
+  make: Make,
+  small: Opened,
+  plans: readonly Plan[],
+  ready: () => Promise<void>,
+) {
   const begun = performance.now()
   const large = await make(`of-${consults}`, consults, plans)
   const filled = performance.now() - begun
+  await ready()
   const smallTimes: number[] = []
   const largeTimes: number[] = []
   for (let number = 0; number < APPENDS; number += 1) {
@@ -192,7 +204,7 @@ async function measured(name: string, consults: number, make: Make, small: Opene
   const common = await searchTimes(large, many)
   const similar = await similarTimes(large.store, consults)
   const bytes = (await large.bytes()) / (consults + APPENDS)
-  const held = await exportHeld(large.store, plans)
+  const held = await exportHeld(large.store, plans, consults)
   await large.close()
   return {
     database: name,
@@ -211,7 +223,7 @@ async function measured(name: string, consults: number, make: Make, small: Opene
 }
 let appended = 0
 
-async function run(which: string, sizes: readonly number[]): Promise<void> {
+async function run(which: string, sizes: readonly number[], ready: () => Promise<void>): Promise<void> {
   const plans = await inventedPlans(PLANS)
   const folder = mkdtempSync(join(tmpdir(), 'soundings-large-'))
   const server = which === 'sqlite' ? undefined : await startPostgres(true)
@@ -222,7 +234,7 @@ async function run(which: string, sizes: readonly number[]): Promise<void> {
   try {
     for (const [name, make] of makes) {
       const small = await make('small', SMALL, plans)
-      for (const size of sizes) console.table([await measured(name, size, make, small, plans)])
+      for (const size of sizes) console.table([await measured(name, size, make, small, plans, ready)])
       await small.close()
     }
   } finally {
@@ -231,5 +243,12 @@ async function run(which: string, sizes: readonly number[]): Promise<void> {
   }
 }
 
-const [which = 'both', ...sizes] = process.argv.slice(2)
-await run(which, sizes.length === 0 ? [10_000, 100_000] : sizes.map(Number))
+const [which = 'both', ...others] = process.argv.slice(2)
+const sizes = others.filter((one) => one !== WAIT).map(Number)
+const lines = others.includes(WAIT) ? createInterface({ input: process.stdin }) : undefined
+await run(which, sizes.length === 0 ? [10_000, 100_000] : sizes, async () => {
+  if (!lines) return
+  console.info('Filled; measured once a line comes in.')
+  await once(lines, 'line')
+})
+lines?.close()
