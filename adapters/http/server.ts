@@ -1,5 +1,5 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
-import type { AddressInfo } from 'node:net'
+import type { AddressInfo, Socket } from 'node:net'
 
 export type Handler = (request: IncomingMessage, response: ServerResponse) => void | Promise<void>
 
@@ -15,6 +15,15 @@ export interface RunningServer {
 }
 
 /**
+ * Whoever connects has so long to send the head of a request, and the whole of one; ms. A chat and a browser need a second,
+ * a connection that is fed a byte at a time would be held for ever.
+ */
+const HEAD_WITHIN_MS = 10_000
+const REQUEST_WITHIN_MS = 30_000
+/** Longer than anything that is answered here takes: the page waits 8 s for an answer. */
+const END_WITHIN_MS = 10_000
+
+/**
  * The one server: each chat framework has its path, everything else is the page's.
  * A handler that throws is answered with a bare 500; what went wrong goes to `onFault`, never to the caller.
  */
@@ -24,8 +33,13 @@ export async function startServer(options: {
   readonly routes: readonly Route[]
   readonly page: Handler
   readonly onFault: (fault: unknown) => void
+  /** How long a stop waits for what is being answered, ms. */
+  readonly endWithinMs?: number
 }): Promise<RunningServer> {
-  const server = createServer((request, response) => {
+  const limits = { headersTimeout: HEAD_WITHIN_MS, requestTimeout: REQUEST_WITHIN_MS, connectionsCheckingInterval: 5_000 }
+  const quiet = new Set<Socket>()
+  const server = createServer(limits, (request, response) => {
+    quiet.delete(request.socket)
     const path = (request.url ?? '/').split('?', 1)[0]
     const handler = options.routes.find((route) => route.path === path)?.handler ?? options.page
     Promise.resolve()
@@ -36,10 +50,14 @@ export async function startServer(options: {
         response.end('Something went wrong here; it has been noted.\n')
       })
   })
+  server.on('connection', (socket) => {
+    quiet.add(socket)
+    socket.once('close', () => quiet.delete(socket))
+  })
   await listening(server, options.host, options.port)
   const { port } = server.address() as AddressInfo
   const host = options.host.includes(':') ? `[${options.host}]` : options.host
-  return { port, url: `http://${host}:${port}`, stop: () => stopped(server) }
+  return { port, url: `http://${host}:${port}`, stop: () => stopped(server, quiet, options.endWithinMs ?? END_WITHIN_MS) }
 }
 
 function listening(server: Server, host: string, port: number): Promise<void> {
@@ -52,9 +70,20 @@ function listening(server: Server, host: string, port: number): Promise<void> {
   })
 }
 
-function stopped(server: Server): Promise<void> {
+/**
+ * Takes no more connections and lets what is being answered end. A connection that has asked for nothing yet is closed at
+ * once, which a browser opens ahead of time: the server would count it as busy and outlive the patience of its supervisor.
+ */
+function stopped(server: Server, quiet: ReadonlySet<Socket>, withinMs: number): Promise<void> {
   return new Promise((resolve) => {
-    server.close(() => resolve())
-    server.closeIdleConnections()
+    const late = setTimeout(() => server.closeAllConnections(), withinMs)
+    // one that was being answered is kept open for a next request that is not to come
+    const idle = setInterval(() => server.closeIdleConnections(), 50)
+    server.close(() => {
+      clearTimeout(late)
+      clearInterval(idle)
+      resolve()
+    })
+    for (const socket of quiet) socket.destroy()
   })
 }
