@@ -15,6 +15,7 @@ import Sqlite from 'better-sqlite3'
 import { examineTrail } from '../src/trail/examine.js'
 import type { ExitCode, Terminal } from './plan-command.js'
 import type { Database } from './store/database.js'
+import { missingFacts } from './store/facts.js'
 import { databaseKind } from './store/open.js'
 import { openPostgresDatabase, shownUrl } from './store/postgres/open.js'
 import { holdLock } from './store/sqlite/lock.js'
@@ -176,7 +177,13 @@ function putInPlace(fresh: string, path: string, now: string): string | undefine
   return stood ? aside : undefined
 }
 
-async function settleRestored({ db }: Database, now: string): Promise<number> {
+const CONSULTS_AT_ONCE = 200
+
+async function settleRestored(database: Database, now: string): Promise<number> {
+  const { db } = database
+  // A backup of an earlier version may lack what its consults are searched by; nobody waits for the server yet.
+  const missing = missingFacts(database)
+  while ((await missing.make(CONSULTS_AT_ONCE)) === CONSULTS_AT_ONCE) {}
   const { numUpdatedRows } = await db
     .updateTable('outbox')
     .set((build) => ({

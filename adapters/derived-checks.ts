@@ -66,7 +66,10 @@ async function* consultsHeldAgainst(reader: Reader, list: string[], facts: strin
       list.push(`${ref} is not as the events say`)
     if (number <= last) list.push(`${ref} does not stand in the order of asking`)
     last = number
-    if (kept === null) facts.push(`${ref} has none, so it is found by no range and compared with nothing`)
+    if (kept === null)
+      facts.push(
+        `${ref} has none, so it is found by no range and compared with nothing; after an update the server makes them while it runs`,
+      )
     else if (unpacked(kept) !== (await factsText(reader, consult))) facts.push(`${ref} is not as its events and its plan say`)
     yield { number, ref, platform: row.platform, workspace: row.workspace, words }
   }

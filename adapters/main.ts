@@ -8,9 +8,9 @@ import { handle } from '../src/desk/handle.js'
 import type { Clock, Delivery, Inbound } from '../src/desk/ports.js'
 import { accept } from '../src/desk/receive.js'
 import type { Rooms } from '../src/desk/rooms.js'
-import type { DeskView, Store } from '../src/desk/store.js'
+import type { DeskView } from '../src/desk/store.js'
 import { understand } from '../src/intake/understand.js'
-import { makePlan, type PlanGround } from '../src/plan/make-plan.js'
+import { type PlanGround, plansOn } from '../src/plan/make-plan.js'
 import { type Chats, connectChats } from './chats.js'
 import { seedDemo } from './demo.js'
 import { formsAndHome } from './forms-and-home.js'
@@ -24,15 +24,17 @@ import { roomsOf } from './rooms.js'
 import type { Settings } from './settings.js'
 import { listed } from './settings.js'
 import { openStore } from './store/open.js'
+import type { KeptStore } from './store/store.js'
 import { pageApp } from './web/page-app.js'
 import { webSender } from './web/sender.js'
 import { waitingAnswers } from './web/waiting.js'
 import { dayIn, departmentTime } from './workers/department-time.js'
+import { makeMissingFacts } from './workers/facts-work.js'
 import { startWorkers } from './workers/start.js'
 
 export interface Running {
   readonly url: string
-  /** Resolves when nothing of the start is left to do: the invented consult stands, where one is made. */
+  /** Resolves when nothing of the start is left to do: past consults have their facts, the invented one stands where one is made. */
   readonly settled: Promise<void>
   stop(): Promise<void>
 }
@@ -50,11 +52,9 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
   const known = readGroups(settings.SOUNDINGS_GROUPS)
   if ('faults' in read || 'faults' in known)
     return { faults: [read, known].flatMap((one) => ('faults' in one ? one.faults : [])) }
-  let store: Store
+  let store: KeptStore
   try {
-    store = await openStore(settings.DATABASE_URL, clock.now(), settings.SOUNDINGS_SEAL_KEY, (done, of) =>
-      log.info({ done, of }, 'bringing the facts of past consults up to date; the page and the chats start afterwards'),
-    )
+    store = await openStore(settings.DATABASE_URL, clock.now(), settings.SOUNDINGS_SEAL_KEY)
   } catch (fault) {
     return { faults: [fault instanceof Error ? fault.message : 'The trail cannot be opened'] }
   }
@@ -74,7 +74,7 @@ interface Ground {
 function deskDeps({ ground, groups }: Ground, settings: Settings, rooms: Rooms): DeskDeps {
   return {
     understand,
-    makePlan: (known) => makePlan(known, ground),
+    makePlan: plansOn(ground),
     lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
     clock,
     names: randomNames,
@@ -87,7 +87,7 @@ function deskDeps({ ground, groups }: Ground, settings: Settings, rooms: Rooms):
   }
 }
 
-async function start(settings: Settings, ground: Ground, store: Store, log: Logger, alone: boolean): Promise<Running> {
+async function start(settings: Settings, ground: Ground, store: KeptStore, log: Logger, alone: boolean): Promise<Running> {
   let chats: Chats | undefined
   const rooms = roomsOf({ chats: () => chats?.rooms ?? {}, audiences: store.audiences, clock })
   const deps = deskDeps(ground, settings, rooms)
@@ -133,7 +133,12 @@ async function start(settings: Settings, ground: Ground, store: Store, log: Logg
   }
   log.info({ url: server.url, chats: connected.names }, 'ready')
   let stopping = false
-  const settled = alone && settings.SOUNDINGS_DEMO !== 'off' ? demonstrate() : Promise.resolve()
+  const settled = (async () => {
+    if (alone && settings.SOUNDINGS_DEMO !== 'off') await demonstrate()
+    await makeMissingFacts(store.missingFacts, { log, stopped: () => stopping, rest: (ms) => setTimeout(ms) }).catch(
+      (fault: unknown) => log.error({ err: fault }, 'the facts of past consults could not be made; the next start tries again'),
+    )
+  })()
   const running: Running = {
     url: server.url,
     settled,

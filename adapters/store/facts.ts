@@ -1,6 +1,6 @@
 import { type AskedConsult, fold } from '../../src/consult/consult.js'
 import { type FeatureRows, type PlacedRow, placedRow } from '../../src/trail/features.js'
-import type { TrailReading } from '../../src/trail/trail-store.js'
+import { isAltered, type TrailReading } from '../../src/trail/trail-store.js'
 import type { Database, Reader, Writer } from './database.js'
 import { eventsOf, planOf, trailReading } from './reading.js'
 import { packText, unpackText } from './text-packing.js'
@@ -48,6 +48,11 @@ export function factsOf(reader: Reader): FeatureRows {
           .execute()
         for (const { ref, row } of found) rows.set(ref, JSON.parse(unpackText(row)) as PlacedRow)
       }
+      // An earlier version wrote a consult without them: they are worked out for this once, so that no search passes it over.
+      for (const ref of refs.filter((one) => !rows.has(one))) {
+        const consult = await consultOf(reader, ref)
+        if (consult) rows.set(ref, JSON.parse(await factsText(reader, consult)) as PlacedRow)
+      }
       return refs.flatMap((ref) => rows.get(ref) ?? [])
     },
   }
@@ -67,7 +72,10 @@ export const readingOf = (database: Database): Reading => ({
 /** The facts of a consult as they are kept: the text is the same for the same consult and plan. */
 export async function factsText(reader: Reader, consult: AskedConsult): Promise<string> {
   // An altered plan is for whoever examines the trail to find; it keeps nobody from answering.
-  const plan = await planOf(reader, consult.planHash).catch(() => undefined)
+  const plan = await planOf(reader, consult.planHash).catch((fault: unknown) => {
+    if (isAltered(fault)) return undefined
+    throw fault
+  })
   return JSON.stringify(placedRow(consult, plan))
 }
 
@@ -81,43 +89,66 @@ export async function keepFacts(writer: Writer, number: number, consult: AskedCo
     .execute()
 }
 
-/** Says how far a long piece of work at the opening has come. */
-export type Progress = (done: number, of: number) => void
-
 /**
- * Makes the facts of consults that an earlier version wrote without them: in pieces of their own, so that memory does not
- * grow with the trail and what was made stays made when the program is stopped meanwhile. A trail that has them all is
- * only counted.
+ * The facts of consults that an earlier version wrote without them. They are made a few at a time, each few in a transaction of
+ * their own, while the server is at work: what was made stays made when the program is stopped meanwhile.
  */
-export async function fillFacts(database: Database, progress?: Progress, atOnce = ROWS_AT_ONCE): Promise<void> {
-  const missing = (await countOf(database, 'consults')) - (await countOf(database, 'facts'))
-  if (missing <= 0) return
-  let done = 0
-  for (let after = 0; ; ) {
-    const from = after
-    const filled = await database.db.transaction().execute(async (writer) => {
-      await database.lockChain(writer)
-      const rows = await writer
-        .selectFrom('consults')
-        .leftJoin('facts', 'facts.consult', 'consults.number')
-        .select(['consults.number', 'consults.ref'])
-        .where('facts.consult', 'is', null)
-        .where('consults.number', '>', from)
-        .orderBy('consults.number')
-        .limit(atOnce)
-        .execute()
-      for (const { number, ref } of rows) {
-        const consult = fold(await eventsOf(writer, ref))
-        if (consult.status === 'not-asked') throw new Error(`The trail is broken: ${ref} was not asked`)
-        await keepFacts(writer, number, consult)
-      }
-      return rows
-    })
-    done += filled.length
-    progress?.(done, Math.max(missing, done))
-    const last = filled.at(-1)
-    if (last === undefined || filled.length < atOnce) return
-    after = last.number
+export interface MissingFacts {
+  /** How many consults lack them. */
+  count(): Promise<number>
+  /** Makes those of the next consults. Fewer than `atMost`: none is left. */
+  make(atMost: number): Promise<number>
+  /** True until it is known that none is missing. */
+  readonly anyLeft: () => boolean
+}
+
+export function missingFacts(database: Database): MissingFacts {
+  let after = 0
+  let anyLeft = true
+  return {
+    anyLeft: () => anyLeft,
+
+    async count() {
+      const missing = (await countOf(database, 'consults')) - (await countOf(database, 'facts'))
+      anyLeft = missing > 0
+      return Math.max(0, missing)
+    },
+
+    async make(atMost) {
+      const rows = await database.db.transaction().execute(async (writer) => {
+        await database.lockChain(writer)
+        const without = await writer
+          .selectFrom('consults')
+          .leftJoin('facts', 'facts.consult', 'consults.number')
+          .select(['consults.number', 'consults.ref'])
+          .where('facts.consult', 'is', null)
+          .where('consults.number', '>', after)
+          .orderBy('consults.number')
+          .limit(atMost)
+          .execute()
+        for (const { number, ref } of without) {
+          const consult = await consultOf(writer, ref)
+          if (consult) await keepFacts(writer, number, consult)
+        }
+        return without
+      })
+      after = rows.at(-1)?.number ?? after
+      anyLeft = rows.length === atMost
+      return rows.length
+    },
+  }
+}
+
+/** Undefined where its events were altered: that is for whoever examines the trail to find, and keeps nobody from the others. */
+async function consultOf(reader: Reader, ref: string): Promise<AskedConsult | undefined> {
+  try {
+    const events = await eventsOf(reader, ref)
+    const consult = events[0]?.type === 'consult-asked' ? fold(events) : undefined
+    return consult?.status === 'not-asked' ? undefined : consult
+  } catch (fault) {
+    // An event that cannot be unpacked is no JSON. Anything else comes from the database.
+    if (fault instanceof SyntaxError) return undefined
+    throw fault
   }
 }
 

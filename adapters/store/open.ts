@@ -1,6 +1,6 @@
 import { type Database, fault } from './database.js'
 import type { Examining } from './examining.js'
-import type { Progress, Reading } from './facts.js'
+import type { Reading } from './facts.js'
 import { openSqliteExamining } from './sqlite/examining.js'
 import { openSqliteBeside, openSqliteDatabase, openSqliteReading, openSqliteStore } from './sqlite/open.js'
 import type { KeptStore } from './store.js'
@@ -18,11 +18,11 @@ export function databaseKind(url: string): Kind {
 const postgres = () => import('./postgres/open.js')
 
 /** Opens the trail for the server: an SQLite file for one process alone, PostgreSQL for any number. */
-export async function openStore(url: string, now: string, secret?: string, progress?: Progress): Promise<KeptStore> {
+export async function openStore(url: string, now: string, secret?: string): Promise<KeptStore> {
   const named = databaseKind(url)
   return named.kind === 'sqlite'
-    ? openSqliteStore(named.path, now, secret, progress)
-    : (await postgres()).openPostgresStore(named.url, now, secret, progress)
+    ? openSqliteStore(named.path, now, secret)
+    : (await postgres()).openPostgresStore(named.url, now, secret)
 }
 
 /** Opens an existing trail to read it, beside whoever writes it. */

@@ -146,13 +146,23 @@ export async function planOf(reader: Reader, hash: string): Promise<Plan | undef
   if (!row || row.body.length === 0) return undefined
   const altered = (cause?: unknown) =>
     fault(PLAN_ALTERED, `The plan kept under ${hash.slice(0, 12)}… is not the plan that was written there`, cause)
-  // What cannot be unpacked at all was altered as surely as what reads otherwise.
+  // What cannot be unpacked at all was altered as surely as what reads otherwise; a database that does not answer says nothing.
   const text = await unpackPlan(reader, row.body).catch((cause: unknown) => {
-    throw altered(cause)
+    throw lieInTheBytes(cause) ? altered(cause) : cause
   })
   if (sha256(text) !== hash) throw altered()
   // An old plan is read as it was: it may have been written by an earlier version, so no present schema is put on it.
   return JSON.parse(text) as Plan
+}
+
+/**
+ * Whether the bytes that were read are why a plan cannot be unpacked: they inflate to nothing (zlib), are no numbers or text of
+ * ours, or name pieces by numbers that no database has (SQLSTATE class 22, data exceptions). Anything else comes from the database.
+ */
+function lieInTheBytes(cause: unknown): boolean {
+  if (cause instanceof SyntaxError || cause instanceof RangeError || cause instanceof TypeError) return true
+  const code = String((cause as { readonly code?: unknown } | null)?.code ?? '')
+  return /^(?:Z_|ERR_|22[0-9A-Z]{3}$)/.test(code)
 }
 
 // Who asked, when and where stand in the sealed body as they are; only free texts are replaced there.

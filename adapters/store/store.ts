@@ -5,7 +5,7 @@ import { audienceIn, audiencesOf } from './audiences.js'
 import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
 import { draftOf, newestDraftOf } from './drafts.js'
-import { factsOf, fillFacts, type Progress } from './facts.js'
+import { factsOf, type MissingFacts, missingFacts } from './facts.js'
 import { inboxOf } from './inbox.js'
 import { cardStandingOf, consultInThread, outboxOf, recoverInterrupted } from './outbox.js'
 import { peopleOf } from './people.js'
@@ -15,22 +15,26 @@ import { remindingOf, settingsOf } from './reminding.js'
 const freshSalt = (): string => randomBytes(16).toString('base64url')
 
 /** The store as a database of ours makes it. */
-export type KeptStore = Store
+export interface KeptStore extends Store {
+  readonly missingFacts: MissingFacts
+}
 
 /** The store over a database of any dialect. Deliveries and messages cut short by a crash are taken up again here. */
-export async function storeOver(database: Database, now: string, progress?: Progress): Promise<KeptStore> {
+export async function storeOver(database: Database, now: string): Promise<KeptStore> {
   await recoverInterrupted(database, now)
-  await fillFacts(database, progress)
   const { db } = database
   const trail = trailReading(database)
+  const missing = missingFacts(database)
   return {
     trail,
+    missingFacts: missing,
     view: {
       events: trail.events,
       plan: trail.plan,
       find: trail.find,
       newest: trail.newest,
       ...factsOf(db),
+      factsMissing: missing.anyLeft,
       open: (scope, limit) => openConsults(db, scope, limit),
       settings: (id) => settingsOf(db, id),
       draft: (id) => draftOf(db, id),

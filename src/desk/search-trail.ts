@@ -105,7 +105,8 @@ async function rowsFor(query: AskedFor, sees: ReturnType<typeof sightOf>, scope:
     if (waits) await waits
     if (rows.length === MOST_MATCHES) break
   }
-  return { rows, notStated, lookedThroughAll: seen < MOST_ROWS && rows.length < MOST_MATCHES }
+  const whole = seen < MOST_ROWS && rows.length < MOST_MATCHES && view.factsMissing?.() !== true
+  return { rows, notStated, lookedThroughAll: whole }
 }
 
 async function hitOf(row: PlacedRow, { words }: AskedFor, view: SearchView): Promise<Hit> {

@@ -1,7 +1,7 @@
 import type { ConsultEvent } from '../consult/events.js'
 import { commitmentsOf, GENESIS, type Link } from './chain.js'
 import { planHashIn } from './export-lines.js'
-import { PLAN_ALTERED, type TrailReading } from './trail-store.js'
+import { isAltered, type TrailReading } from './trail-store.js'
 import { type Verdict, verifyChain } from './verify.js'
 
 type Broken = Extract<Verdict, { intact: false }>
@@ -84,7 +84,7 @@ export async function examineTrail(
       return undefined
     } catch (error) {
       // A database that does not answer says nothing about the plan.
-      if ((error as { readonly code?: unknown }).code !== PLAN_ALTERED) throw error
+      if (!isAltered(error)) throw error
       return fault('plan-altered', 'the plan it names is not the plan that was written')
     }
   }

@@ -91,6 +91,8 @@ export interface FeatureRows {
   similarRows(scope: Scope, limit: number, before?: string): AsyncIterable<PlacedRow>
   /** The rows of these consults, in the order given. */
   rowsOf(refs: readonly string[]): Promise<readonly PlacedRow[]>
+  /** True while some consults of an earlier version have no row yet: those asked last may not be all. Absent: not known. */
+  factsMissing?(): boolean
 }
 
 /**

@@ -23,6 +23,9 @@ export type Scope = Pick<Place, 'platform' | 'workspace'> | 'everything'
 /** The code of the fault that says that a plan is not the one that was written. */
 export const PLAN_ALTERED = 'STORE.PLAN-ALTERED'
 
+/** Whether a fault says that, and not merely that the database did not answer. */
+export const isAltered = (fault: unknown): boolean => (fault as { readonly code?: unknown } | null)?.code === PLAN_ALTERED
+
 /** What a trail is read through. Nothing here can change it. */
 export interface TrailReading {
   /** Everything that happened to one consult, oldest first; empty where there is none. */

@@ -3,7 +3,7 @@ import { type Dialect, Kysely, PostgresDialect, sql } from 'kysely'
 import pg from 'pg'
 import { sha256 } from '../../../src/trail/chain.js'
 import { type Database, type FoundRow, fault } from '../database.js'
-import { type Progress, type Reading, readingOf } from '../facts.js'
+import { type Reading, readingOf } from '../facts.js'
 import { sealing } from '../sealing.js'
 import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
@@ -25,12 +25,11 @@ export const PARAMETER = (number: number): string => `$${number}`
  * @param url `postgres://…`; a schema other than `public` by `?options=-c%20search_path%3DNAME`
  * @param now ISO time, for what was cut short when an earlier process ended
  * @param secret that the seals are made with
- * @param progress told while a trail of an earlier version is brought up to date
  */
-export async function openPostgresStore(url: string, now: string, secret?: string, progress?: Progress): Promise<KeptStore> {
+export async function openPostgresStore(url: string, now: string, secret?: string): Promise<KeptStore> {
   const database = await openPostgresDatabase(url, secret)
   try {
-    return await storeOver(database, now, progress)
+    return await storeOver(database, now)
   } catch (error) {
     await database.close()
     throw error

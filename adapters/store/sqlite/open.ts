@@ -4,7 +4,7 @@ import Sqlite from 'better-sqlite3'
 import { CompiledQuery, type Dialect, Kysely, SqliteDialect, sql } from 'kysely'
 import { fts5Expression } from '../../../src/trail/find.js'
 import { type Database, type FoundRow, fault } from '../database.js'
-import { type Progress, type Reading, readingOf } from '../facts.js'
+import { type Reading, readingOf } from '../facts.js'
 import type { Sealing } from '../seal-keeping.js'
 import { sealing } from '../sealing.js'
 import { type KeptStore, storeOver } from '../store.js'
@@ -19,12 +19,11 @@ const IN_MEMORY = ':memory:'
  * @param path of the database file, or `:memory:`
  * @param now ISO time, for what was cut short when the last process ended
  * @param secret that the seals are made with
- * @param progress told while a trail of an earlier version is brought up to date
  */
-export async function openSqliteStore(path: string, now: string, secret?: string, progress?: Progress): Promise<KeptStore> {
+export async function openSqliteStore(path: string, now: string, secret?: string): Promise<KeptStore> {
   const database = openSqliteDatabase(path, secret)
   try {
-    return await storeOver(database, now, progress)
+    return await storeOver(database, now)
   } catch (error) {
     await database.close()
     throw error
