@@ -1,4 +1,5 @@
 import type { WebClient } from '@slack/web-api'
+import type { LookUpFailed } from '../../src/desk/failed-look-ups.js'
 import { keptAnswers } from '../../src/desk/kept-answers.js'
 
 export interface NameBook {
@@ -16,12 +17,12 @@ const MOST_NAMES = 5_000
  * Display names by `users.info`, kept in memory: the name and nothing else of the profile. The delivery waits for it
  * before it is stored, so a slow answer is given up after `patienceMs`; the answer still counts for the next time.
  */
-export function nameBook(client: WebClient, now: () => number, patienceMs = 700): NameBook {
+export function nameBook(client: WebClient, now: () => number, failed: LookUpFailed, patienceMs = 700): NameBook {
   const listed = keptAnswers<ReadonlyMap<string, string> | undefined>(now, (list) => list !== undefined)
   const known = new Map<string, { readonly name: Promise<string | undefined>; until: number }>()
 
   function ask(userId: string): Promise<string | undefined> {
-    const entry = { name: asked(client, userId), until: now() + KEEP_MS }
+    const entry = { name: asked(client, userId, failed), until: now() + KEEP_MS }
     if (known.size >= MOST_NAMES) known.clear()
     known.set(userId, entry)
     void entry.name.then((name) => {
@@ -42,17 +43,18 @@ export function nameBook(client: WebClient, now: () => number, patienceMs = 700)
       const named = await Promise.all([...known].map(async ([id, entry]) => ({ id, name: (await entry.name)?.toLowerCase() })))
       const [only, ...others] = named.filter((one) => one.name === wanted)
       if (only !== undefined) return others.length === 0 ? only.id : undefined
-      return (await listed('', () => everybody(client)))?.get(wanted)
+      return (await listed('', () => everybody(client, failed)))?.get(wanted)
     },
   }
 }
 
-async function asked(client: WebClient, userId: string): Promise<string | undefined> {
+async function asked(client: WebClient, userId: string, failed: LookUpFailed): Promise<string | undefined> {
   try {
     const { user } = await client.users.info({ user: userId })
     const name = user?.profile?.display_name || user?.real_name || user?.name
     return name ? name.slice(0, 80) : undefined
-  } catch {
+  } catch (fault) {
+    failed('users.info', fault)
     return undefined
   }
 }
@@ -61,7 +63,7 @@ const PAGE = 200
 const MOST_PAGES = 25
 
 /** Everybody's id by their name, but for names that several share. A workspace larger than 5,000 people is not gone through. */
-async function everybody(client: WebClient): Promise<ReadonlyMap<string, string> | undefined> {
+async function everybody(client: WebClient, failed: LookUpFailed): Promise<ReadonlyMap<string, string> | undefined> {
   const ids = new Map<string, string | undefined>()
   let cursor: string | undefined
   try {
@@ -78,7 +80,8 @@ async function everybody(client: WebClient): Promise<ReadonlyMap<string, string>
       cursor = answer.response_metadata?.next_cursor || undefined
       if (cursor === undefined) return new Map([...ids].flatMap(([name, id]) => (id === undefined ? [] : [[name, id] as const])))
     }
-  } catch {
+  } catch (fault) {
+    failed('users.list', fault)
     return undefined
   }
   return undefined

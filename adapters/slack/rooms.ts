@@ -1,4 +1,5 @@
 import { WebAPIPlatformError, type WebClient } from '@slack/web-api'
+import type { LookUpFailed } from '../../src/desk/failed-look-ups.js'
 import { keptAnswers } from '../../src/desk/kept-answers.js'
 import type { Rooms } from '../../src/desk/rooms.js'
 
@@ -15,11 +16,11 @@ interface Facts {
 }
 
 /** What Slack says of its channels, by `conversations.info` and `conversations.members`. */
-export function slackRooms(client: Pick<WebClient, 'conversations'>, now: () => number): Rooms {
+export function slackRooms(client: Pick<WebClient, 'conversations'>, now: () => number, failed: LookUpFailed): Rooms {
   const facts = keptAnswers<Facts>(now, ({ open, botIsIn }) => open !== undefined || botIsIn !== undefined)
   const members = keptAnswers<ReadonlySet<string> | undefined>(now, (known) => known !== undefined)
 
-  const factsOf = (channel: string) => facts(channel, () => askedFacts(client, channel))
+  const factsOf = (channel: string) => facts(channel, () => askedFacts(client, channel, failed))
   return {
     async audienceOf({ channel }) {
       const { open } = await factsOf(channel)
@@ -30,14 +31,14 @@ export function slackRooms(client: Pick<WebClient, 'conversations'>, now: () => 
     async isMember(person, { workspace, channel }) {
       const [platform, team, user] = person.split(':')
       if (platform !== 'slack' || team !== workspace || user === undefined) return false
-      return (await members(channel, () => askedMembers(client, channel)))?.has(user)
+      return (await members(channel, () => askedMembers(client, channel, failed)))?.has(user)
     },
 
     botIsMember: async ({ channel }) => (await factsOf(channel)).botIsIn,
   }
 }
 
-async function askedFacts(client: Pick<WebClient, 'conversations'>, channel: string): Promise<Facts> {
+async function askedFacts(client: Pick<WebClient, 'conversations'>, channel: string, failed: LookUpFailed): Promise<Facts> {
   try {
     const { channel: room } = await client.conversations.info({ channel })
     if (room === undefined) return { open: undefined, botIsIn: undefined }
@@ -47,11 +48,16 @@ async function askedFacts(client: Pick<WebClient, 'conversations'>, channel: str
     return { open, botIsIn: room.is_member }
   } catch (fault) {
     const notThere = fault instanceof WebAPIPlatformError && NOT_THERE.has(fault.data.error)
+    if (!notThere) failed('conversations.info', fault)
     return { open: undefined, botIsIn: notThere ? false : undefined }
   }
 }
 
-async function askedMembers(client: Pick<WebClient, 'conversations'>, channel: string): Promise<ReadonlySet<string> | undefined> {
+async function askedMembers(
+  client: Pick<WebClient, 'conversations'>,
+  channel: string,
+  failed: LookUpFailed,
+): Promise<ReadonlySet<string> | undefined> {
   const found = new Set<string>()
   let cursor: string | undefined
   try {
@@ -61,7 +67,8 @@ async function askedMembers(client: Pick<WebClient, 'conversations'>, channel: s
       cursor = answer.response_metadata?.next_cursor || undefined
       if (cursor === undefined) return found
     }
-  } catch {
+  } catch (fault) {
+    if (!(fault instanceof WebAPIPlatformError && NOT_THERE.has(fault.data.error))) failed('conversations.members', fault)
     return undefined
   }
   return undefined

@@ -5,10 +5,12 @@ import type { BaseLogger } from 'pino'
 import type { Card, ChoiceAction } from '../../src/cards/card.js'
 import type { Form } from '../../src/cards/form.js'
 import type { Person, Place } from '../../src/consult/people.js'
+import { oncePerCause } from '../../src/desk/failed-look-ups.js'
 import type { Clock, Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import type { Rooms } from '../../src/desk/rooms.js'
 import { type BoltLogger, boltLogger, faultName } from './bolt-logger.js'
 import type { Timing } from './channel-queue.js'
+import { causeAtSlack } from './look-ups.js'
 import { nameBook } from './names.js'
 import { openForm } from './open-form.js'
 import { slackPictures } from './pictures.js'
@@ -107,7 +109,14 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
     logger,
     clientOptions,
   })
-  const names = nameBook(client, () => Date.parse(deps.clock.now()))
+  const now = () => Date.parse(deps.clock.now())
+  const failed = oncePerCause(
+    (asked, cause) =>
+      deps.logger.warn({ asked, cause }, 'Slack did not tell what it was asked for; what is not known is not shown'),
+    now,
+    causeAtSlack,
+  )
+  const names = nameBook(client, now, failed)
   const timing = deps.timing ?? TIMING
   const { pngOf } = deps
   const pictures =
@@ -125,7 +134,7 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
   const parts = {
     bot,
     names,
-    groups: userGroups(client, () => Date.parse(deps.clock.now())),
+    groups: userGroups(client, now, failed),
     receive: deps.receive,
     accept: deps.accept,
     holdsConsult: deps.holdsConsult ?? (() => true),
@@ -191,7 +200,7 @@ export async function startSlack(settings: SlackSettings, deps: SlackDeps): Prom
         }
       : {}),
     sender,
-    rooms: slackRooms(client, () => Date.parse(deps.clock.now())),
+    rooms: slackRooms(client, now, failed),
     async stop() {
       stopping = true
       while (underWay.size > 0) await Promise.allSettled([...underWay])

@@ -1,4 +1,5 @@
 import type { WebClient } from '@slack/web-api'
+import type { LookUpFailed } from '../../src/desk/failed-look-ups.js'
 
 export interface UserGroup {
   readonly name: string
@@ -18,11 +19,16 @@ const KEEP_FAILURE_MS = 60_000
  * Groups of the workspace by `usergroups.list`, which takes `usergroups:read` and a plan that has groups; kept in memory,
  * since Slack answers it only some twenty times a minute.
  */
-export function userGroups(client: Pick<WebClient, 'usergroups'>, now: () => number, patienceMs = 700): UserGroups {
+export function userGroups(
+  client: Pick<WebClient, 'usergroups'>,
+  now: () => number,
+  failed: LookUpFailed,
+  patienceMs = 700,
+): UserGroups {
   let kept: { readonly groups: Promise<ReadonlyMap<string, UserGroup> | undefined>; until: number } | undefined
   const asked = () => {
     if (kept !== undefined && kept.until > now()) return kept.groups
-    const entry = { groups: listed(client), until: now() + KEEP_MS }
+    const entry = { groups: listed(client, failed), until: now() + KEEP_MS }
     kept = entry
     void entry.groups.then((groups) => {
       if (groups === undefined) entry.until = now() + KEEP_FAILURE_MS
@@ -37,7 +43,10 @@ export function userGroups(client: Pick<WebClient, 'usergroups'>, now: () => num
   }
 }
 
-async function listed(client: Pick<WebClient, 'usergroups'>): Promise<ReadonlyMap<string, UserGroup> | undefined> {
+async function listed(
+  client: Pick<WebClient, 'usergroups'>,
+  failed: LookUpFailed,
+): Promise<ReadonlyMap<string, UserGroup> | undefined> {
   try {
     const { usergroups = [] } = await client.usergroups.list({ include_users: true })
     return new Map(
@@ -45,7 +54,8 @@ async function listed(client: Pick<WebClient, 'usergroups'>): Promise<ReadonlyMa
         id === undefined ? [] : [[id, { name: (name || handle || id).slice(0, 80), users: users ?? [] }] as const],
       ),
     )
-  } catch {
+  } catch (fault) {
+    failed('usergroups.list', fault)
     return undefined
   }
 }

@@ -1,3 +1,4 @@
+import type { LookUpFailed } from '../../src/desk/failed-look-ups.js'
 import { keptAnswers } from '../../src/desk/kept-answers.js'
 import type { Rooms } from '../../src/desk/rooms.js'
 import type { BotService } from './bot-service.js'
@@ -15,12 +16,13 @@ export interface RoomParts {
   readonly conversations: Pick<ConversationBook, 'get'>
   readonly trusted: (serviceUrl: string) => boolean
   readonly now: () => number
+  readonly failed: LookUpFailed
 }
 
 const MOST_CHANNELS = 5_000
 
 /** Who reads along in the channels and chats of Teams, by its roster. */
-export function teamsRooms({ service, conversations, trusted, now }: RoomParts): TeamsRooms {
+export function teamsRooms({ service, conversations, trusted, now, failed }: RoomParts): TeamsRooms {
   const readers = new Map<string, string>()
   const members = keptAnswers<boolean | undefined>(now, (known) => known !== undefined)
 
@@ -30,7 +32,8 @@ export function teamsRooms({ service, conversations, trusted, now }: RoomParts):
       if (conversation === undefined || !trusted(conversation.serviceUrl)) return undefined
       const connector = await service.connector(conversation.serviceUrl)
       return await connector.isMember(channel, user)
-    } catch {
+    } catch (fault) {
+      failed('members of a conversation', fault)
       return undefined
     }
   }

@@ -3,6 +3,7 @@ import type { BaseLogger } from 'pino'
 import type { ChoiceAction } from '../../src/cards/card.js'
 import type { Form } from '../../src/cards/form.js'
 import type { Person, Place } from '../../src/consult/people.js'
+import { oncePerCause } from '../../src/desk/failed-look-ups.js'
 import type { Delivery, Inbound, Sender } from '../../src/desk/ports.js'
 import type { Rooms } from '../../src/desk/rooms.js'
 import type { Conversation, Conversations } from '../../src/desk/store.js'
@@ -83,7 +84,12 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
   const names = new Map<string, string>()
   const speaking = { service, conversations, previews, trusted: rules.trusted, wait: deps.wait ?? WAIT, logger: deps.logger }
   const now = () => Date.now()
-  const rooms = teamsRooms({ service, conversations, trusted: rules.trusted, now })
+  const failed = oncePerCause(
+    (asked, cause) =>
+      deps.logger.warn({ asked, cause }, 'Teams did not tell what it was asked for; what is not known is not shown'),
+    now,
+  )
+  const rooms = teamsRooms({ service, conversations, trusted: rules.trusted, now, failed })
   const sender = teamsSender(
     {
       ...speaking,

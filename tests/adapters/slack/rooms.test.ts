@@ -1,6 +1,9 @@
 import { LogLevel, WebClient } from '@slack/web-api'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { causeAtSlack } from '../../../adapters/slack/look-ups.js'
+import { type NameBook, nameBook } from '../../../adapters/slack/names.js'
 import { slackRooms } from '../../../adapters/slack/rooms.js'
+import { oncePerCause } from '../../../src/desk/failed-look-ups.js'
 import type { Room, Rooms } from '../../../src/desk/rooms.js'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { GRANTED } from './loopback.js'
@@ -11,6 +14,8 @@ const person = (user: string) => `slack:T0001:${user}`
 let api: SlackApi
 let now: number
 let rooms: Rooms
+let names: NameBook
+let said: string[]
 const start = async (scopes: readonly string[]) => {
   api = await startSlackApi({
     scopes,
@@ -28,7 +33,14 @@ const start = async (scopes: readonly string[]) => {
     rejectRateLimitedCalls: true,
     logLevel: LogLevel.ERROR,
   })
-  rooms = slackRooms(client, () => now)
+  said = []
+  const failed = oncePerCause(
+    (asked, cause) => said.push(`${asked}: ${cause}`),
+    () => now,
+    causeAtSlack,
+  )
+  rooms = slackRooms(client, () => now, failed)
+  names = nameBook(client, () => now, failed)
 }
 beforeEach(async () => {
   now = 0
@@ -91,4 +103,32 @@ it('an app that was installed without the newer permissions knows nothing of cha
   await start(['chat:write'])
   expect(await rooms.audienceOf(at('C0001'))).toBeUndefined()
   expect(await rooms.isMember(person('U0001'), at('C0001'))).toBeUndefined()
+})
+
+describe('what Slack does not tell', () => {
+  it('for want of a permission is said once, with the permission and without names', async () => {
+    await api.stop()
+    await start(['chat:write'])
+    for (const channel of ['C0001', 'C0PRIVATE']) {
+      await rooms.audienceOf(at(channel))
+      await rooms.isMember(person('U0001'), at(channel))
+    }
+    for (const user of ['U0001', 'U0002']) await names.nameOf(user)
+    await names.idOf('Alder')
+    expect([...new Set(said.map((line) => line.split(':')[0]))]).toEqual([
+      'conversations.info',
+      'conversations.members',
+      'users.info',
+      'users.list',
+    ])
+    expect(new Set(said).size).toBe(said.length)
+    for (const line of said) expect(line).toMatch(/missing_scope/)
+    expect(said.join()).not.toMatch(/C0|U0|Rowan|Alder/)
+  })
+
+  it('is nothing to complain of where the channel does not exist for the bot', async () => {
+    await rooms.audienceOf(at('C0SECRET'))
+    await rooms.isMember(person('U0003'), at('C0SECRET'))
+    expect(said).toEqual([])
+  })
 })
