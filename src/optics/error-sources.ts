@@ -96,7 +96,8 @@ export interface LengthBias {
 }
 
 /**
- * What using a length of another kind than the constants were made for does to the refraction.
+ * What using a length of another kind than the constants were made for does to the refraction, or would do where nobody said
+ * for which kind they were made.
  *
  * - Domain: ultrasound lengths used with constants for optical lengths.
  * - Source: Hitzenberger CK et al. Invest Ophthalmol Vis Sci 1993 (196 cataract eyes): optical lengths exceed immersion by
@@ -104,13 +105,19 @@ export interface LengthBias {
  *
  * @param method how the length was measured
  * @param perLength dioptres per mm of measured length, from `sensitivitiesOf`
+ * @param constantsFor what the constants were made for
  * @returns undefined when there is nothing to say
  */
-export function ultrasoundBias(method: LengthMethod, perLength: number): LengthBias | undefined {
-  if (method === 'optical') return undefined
+export function ultrasoundBias(
+  method: LengthMethod,
+  perLength: number,
+  constantsFor: 'optical' | 'ultrasound' | 'not-stated',
+): LengthBias | undefined {
+  if (method === 'optical' || constantsFor === 'ultrasound') return undefined
   const short = method === 'immersion' ? 0.18 : 0.47
+  const unsaid = constantsFor === 'not-stated' ? 'if the constants are for optical lengths, which nobody said: ' : ''
   return {
-    words: `an ultrasound length used with constants for optical lengths is short by about ${short} mm: the lens comes out too strong and the eye myopic`,
+    words: `${unsaid}an ultrasound length used with constants for optical lengths is short by about ${short} mm: the lens comes out too strong and the eye myopic`,
     bias: dioptres(short * perLength),
     source: { cite: 'Hitzenberger CK et al. Invest Ophthalmol Vis Sci 1993', year: 1993, sureness: 'read' },
   }

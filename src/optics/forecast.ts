@@ -34,7 +34,7 @@ export interface Forecast {
   readonly budget: UncertaintyBudget
   /** If nothing is systematically wrong. */
   readonly unbiased: Chances
-  /** Systematic tendencies that are known; none is applied to the predicted refraction. */
+  /** Systematic tendencies that are known or not excluded; none is applied to the predicted refraction. */
   readonly biases: readonly LengthBias[]
   /** If the tendencies named hold in full. */
   readonly biased?: Chances
@@ -138,7 +138,7 @@ function biasesOf(
   perLength: number,
 ): readonly LengthBias[] {
   if (conditions.lengthMethod !== 'optical') {
-    const bias = conditions.constantsFor === 'optical' ? ultrasoundBias(conditions.lengthMethod, perLength) : undefined
+    const bias = ultrasoundBias(conditions.lengthMethod, perLength, conditions.constantsFor)
     return bias === undefined ? [] : [bias]
   }
   const grouped = options.adjustment === 'none' && (options.lengthKind ?? 'group-index') === 'group-index'

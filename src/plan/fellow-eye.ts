@@ -124,10 +124,12 @@ const CORNEAS_ALIKE_TO_D = 0.6
 /** Source: Aristodemou P et al. Ophthalmology 2011;118:1701-1709, as summarised in trade news (September 2011). */
 function corneasApart(fellow: Stated, { keratometry }: EyeForLens): string {
   const other = fellow.meanKeratometryD?.value
+  const series = `over ${CORNEAS_ALIKE_TO_D.toFixed(2)} D one series of 2011 found no gain from it (read in a summary)`
+  if (other === undefined)
+    return `. By how much the corneas differ is not known, for want of the first eye's keratometry: ${series}`
   // A difference of two readings carries binary dust past the limit.
-  const apart = other === undefined ? 0 : Math.round(Math.abs(other - keratometry) * 1000) / 1000
-  if (apart <= CORNEAS_ALIKE_TO_D) return ''
-  return `. The corneas differ by ${apart.toFixed(2)} D: over ${CORNEAS_ALIKE_TO_D.toFixed(2)} D one series of 2011 found no gain from it (read in a summary)`
+  const apart = Math.round(Math.abs(other - keratometry) * 1000) / 1000
+  return apart <= CORNEAS_ALIKE_TO_D ? '' : `. The corneas differ by ${apart.toFixed(2)} D: ${series}`
 }
 
 /** Half of the first eye's error for the second, beside the plain aim: information, never applied on its own. */

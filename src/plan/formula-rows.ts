@@ -117,7 +117,7 @@ export function mixedModality(eye: EyeForLens, source: LensSource): string | und
   if (source.modality === 'not-stated') return undefined
   const length = eye.lengthKind === 'ultrasound' ? 'ultrasound' : 'optical'
   if (length === source.modality) return undefined
-  return `the constants are for ${source.modality} lengths and this length is ${length === 'optical' ? 'optical' : 'by ultrasound'}: never mixed`
+  return `the constants are for ${source.modality} lengths and this length is ${length === 'optical' ? 'taken as optical' : 'by ultrasound'}: never mixed`
 }
 
 /** Which rows to evaluate. */

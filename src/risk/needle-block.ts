@@ -66,7 +66,8 @@ function bandOf(long: boolean, staphyloma: BlockInput['staphyloma']) {
   if (long) return { low: withStaphyloma, high: longEye, words: `${seen} to ${longest}` }
   if (staphyloma === 'present') return { low: withStaphyloma, high: withStaphyloma, words: seen }
   const shorter = `${frequency(shorterEye)} under 26 mm (retrobulbar, 1991)`
-  return { low: 0, high: shorterEye, words: `${NONE_WITHOUT} to ${shorter}` }
+  if (staphyloma === 'absent') return { low: 0, high: shorterEye, words: `${NONE_WITHOUT} to ${shorter}` }
+  return { low: 0, high: withStaphyloma, words: `${NONE_WITHOUT}, ${shorter}, to ${seen}` }
 }
 
 const plannedWords = (anaesthesia: BlockInput['anaesthesia']): string => {

@@ -52,6 +52,16 @@ describe('a forecast', () => {
     expect(forecast({ lengthMethod: 'contact', constantsFor: 'ultrasound' }, { lengthKind: 'ultrasound' }).biases).toEqual([])
   })
 
+  it('does not take constants of which nobody said the kind for the right ones: an ultrasound length may end myopic', () => {
+    const { biases, biased, unbiased } = forecast(
+      { lengthMethod: 'immersion', constantsFor: 'not-stated' },
+      { lengthKind: 'ultrasound' },
+    )
+    expect(biases[0]?.words).toMatch(/which nobody said/)
+    expect(biases[0]?.bias).toBeLessThan(-0.2)
+    expect(biased?.withinHalf).toBeLessThan(unbiased.withinHalf)
+  })
+
   it('gives the reason where the formula is undefined', () => {
     const outcome = forecastOf(
       'srk-t',

@@ -125,8 +125,8 @@ describe('systematic errors of length', () => {
   })
 
   it('contact ultrasound with optical constants makes a long eye about 0.7 D myopic', () => {
-    closeTo(ultrasoundBias('contact', -1.5)?.bias ?? 0, -0.7, 0.01)
-    expect(ultrasoundBias('optical', -1.5)).toBeUndefined()
+    closeTo(ultrasoundBias('contact', -1.5, 'optical')?.bias ?? 0, -0.7, 0.01)
+    expect(ultrasoundBias('optical', -1.5, 'optical')).toBeUndefined()
   })
 })
 

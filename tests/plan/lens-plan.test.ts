@@ -159,6 +159,12 @@ describe('what is missing or mixed', () => {
     expect(plan.formulas.every(({ counts }) => !counts)).toBe(true)
   })
 
+  it('a length of which nobody said how it was measured is not called optical where the constants are for ultrasound', () => {
+    const ultrasound = invented([{ fromD: -10, toD: 35, stepD: 0.5, supply: 'in-stock' }], 'ultrasound')
+    const plan = lensPlan(longBrownEye({ axialLengthMethod: undefined, lensConstants: undefined }), ultrasound)
+    expect(plan.noRecommendation).toMatch(/this length is taken as optical: never mixed/)
+  })
+
   it('no length adjustment is applied to an ultrasound length, and the plan says so', () => {
     const ultrasound = invented([{ fromD: -10, toD: 35, stepD: 0.5, supply: 'in-stock' }], 'ultrasound')
     const plan = lensPlan(longBrownEye({ axialLengthMethod: said('immersion'), lensConstants: undefined }), ultrasound)

@@ -62,6 +62,7 @@ describe('a sharp-needle block', () => {
     [{ axialLengthMm: 29.6 }, 1 / 760, 1 / 140],
     [{ axialLengthMm: 29.6, staphyloma: 'absent' }, 0, 1 / 140],
     [{ axialLengthMm: 23, staphyloma: 'absent' }, 0, 1 / 1000],
+    [{ axialLengthMm: 23 }, 0, 1 / 760],
     [{ axialLengthMm: 23, staphyloma: 'present' }, 1 / 760, 1 / 760],
     [{ staphyloma: 'present' }, 1 / 760, 1 / 760],
   ] as const)('%o', (input, low, high) => {
