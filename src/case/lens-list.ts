@@ -1,5 +1,8 @@
 import { z } from 'zod'
 
+/** A step finer than a hundredth would round to none, and the run would never end. */
+const isInHundredths = (value: number): boolean => Math.abs(value * 100 - Math.round(value * 100)) < 1e-6
+
 /** A run of lens powers that exist: from, to and step in dioptres, signed. `order` says whether they must be ordered. */
 const powerRun = z
   .strictObject({
@@ -10,6 +13,10 @@ const powerRun = z
     /** Working days until it is here; only for `to-order`. */
     orderDays: z.int().min(0).max(365).optional(),
   })
+  .refine(
+    ({ fromD, toD, stepD }) => stepD >= 0.01 && [fromD, toD, stepD].every(isInHundredths),
+    'powers and steps are kept to a hundredth of a dioptre: write a step such as 0.5 or 0.25',
+  )
   .refine((run) => run.fromD <= run.toD, 'fromD must not be above toD: write the more negative power first')
   .refine((run) => run.supply === 'to-order' || run.orderDays === undefined, 'orderDays belongs to "to-order" only')
 

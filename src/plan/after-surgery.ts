@@ -3,7 +3,7 @@ import { exchangePower, secondaryPower } from '../optics/secondary-power.js'
 import { thinLensPartials } from '../optics/sensitivity.js'
 import { AQUEOUS, refractionAtCornea, VERTEX_DISTANCE } from '../optics/vergence.js'
 import type { Eye } from '../terms/eye.js'
-import type { Outcome, OutsideDomain } from '../terms/outcome.js'
+import { firstOutside, type Outcome, type OutsideDomain } from '../terms/outcome.js'
 import { lensPower, refraction } from '../terms/power.js'
 import type { Source } from '../terms/source.js'
 import { type Dioptres, dioptres, type Millimetres, mm } from '../terms/units.js'
@@ -64,6 +64,12 @@ export interface Computed {
   readonly working?: WorkingRecord
 }
 
+/** Powers that are made, and refractions as the method takes them. */
+const EXPECTED = {
+  'implanted power': { low: -30, high: 60, unit: 'D' },
+  'predicted refraction': { low: -35, high: 25, unit: 'D' },
+}
+
 /** Below this an error is no surprise; this project's own limit, dioptres. */
 const SURPRISE_FROM_D = 0.5
 
@@ -81,6 +87,8 @@ const METHOD: Source = {
  * - Source: Holladay JT. Am J Ophthalmol 1993;116:63-66; equivalents by the partial derivatives of the thin-lens equation.
  */
 export function explainSurprise(given: OperatedEye): Surprise | OutsideDomain {
+  const outside = firstOutside({ 'implanted power': given.implantedD, 'predicted refraction': given.predictedD }, EXPECTED)
+  if (outside) return outside
   const position = positionOf(given)
   if (position.kind !== 'computed') return position
   const lensPosition = position.value

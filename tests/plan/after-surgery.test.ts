@@ -45,6 +45,13 @@ describe('the exchange lens', () => {
   it('is refused outside the domain of its method, with the reason', () => {
     expect(explainSurprise({ ...base(), keratometryD: 70 })).toMatchObject({ kind: 'outside-domain' })
   })
+
+  it.each([{ implantedD: Number.NaN }, { predictedD: Number.NaN }, { achievedD: Number.NaN }, { implantedD: 90 }])(
+    'is refused where a number is none, or no lens: %o',
+    (parts) => {
+      expect(explainSurprise({ ...base(), ...parts })).toMatchObject({ kind: 'outside-domain' })
+    },
+  )
 })
 
 const base = (): OperatedEye => ({

@@ -85,6 +85,11 @@ describe('ordering', () => {
     expect(plan.notes.join(' ')).toContain('not made between +5.0 D and +10.0 D')
   })
 
+  it.each([0.001, 0.004, 0.125])('is refused in steps of %f D, which would round to other powers or to none', (stepD) => {
+    const lenses = LIST.lenses.map((lens) => ({ ...lens, powers: [{ fromD: -5, toD: 5, stepD, supply: 'in-stock' as const }] }))
+    expect(changed({ lenses }).success).toBe(false)
+  })
+
   it('shows how many eyes each constant was optimised on', () => {
     expect(lensPlan(fromList(), LIST).constants.map(({ eyes, modality }) => [eyes, modality])).toEqual([[0, 'optical']])
   })
@@ -153,8 +158,10 @@ describe('beside the other eye', () => {
   it.each([
     ['says so where the corneas are too unlike for that', 44.5, true],
     ['is silent where they are alike', 43, false],
+    ['says that it cannot tell where the cornea of the first eye was not stated', undefined, true],
   ])('%s', (_, meanKeratometryD, said60) => {
-    const fellow = { predictionErrorD: said(1.6), meanKeratometryD: said(meanKeratometryD) }
+    const cornea = meanKeratometryD === undefined ? {} : { meanKeratometryD: said(meanKeratometryD) }
+    const fellow = { predictionErrorD: said(1.6), ...cornea }
     const { secondEye } = lensPlan(longBrownEye({ fellow }), undefined).fellow ?? {}
     expect(secondEye?.words.includes('over 0.60 D')).toBe(said60)
   })
