@@ -14,7 +14,8 @@ export interface DeskDeps {
     text: string,
     around: { readonly today: string; readonly lensLabels: readonly string[]; readonly hasPicture: boolean },
   ) => Understood
-  readonly makePlan: (given: Case) => Promise<Plan>
+  /** `simulated: false` leaves out the simulated operations, where nothing that is shown stands on them. */
+  readonly makePlan: (given: Case, how?: { readonly simulated: boolean }) => Promise<Plan>
   /** Labels of the department's lens list. */
   readonly lensLabels: readonly string[]
   readonly clock: Clock

@@ -22,16 +22,20 @@ import { untold } from './whom.js'
 
 /**
  * Tells a plan from any other that might be made of the same case. Its versions stand for all words and coefficients, so that
- * only they and what was computed need be looked at, a fifth of the whole.
+ * only they and what was computed need be looked at, a fifth of the whole. Not the simulated operations: they follow from
+ * the versions and the rest of the forecast, no preview shows them, and its asker need not wait for them.
  */
-const fingerprint = ({ versions, lens, risks, surgery, precautions, tensions }: Plan): string =>
-  shortHash([
+function fingerprint({ versions, lens, risks, surgery, precautions, tensions }: Plan): string {
+  const { forecast, ...shown } = lens
+  const { simulated: _simulated, ...forecastShown } = forecast ?? {}
+  return shortHash([
     versions,
-    lens,
+    [shown, forecastShown],
     [...risks, ...surgery].map(({ words }) => words),
     precautions.map(({ id, finding }) => `${id} ${finding}`),
     tensions.map(({ id }) => id),
   ])
+}
 
 const OUTDATED = 'This preview was made by an earlier version of Soundings. Send the case again for a new one.'
 
@@ -63,7 +67,7 @@ export async function previewCase(
       const { items, problems } = understood
       // As it will be read again when it is put to the team, so that the plan is then the same to the bit.
       const known = JSON.parse(JSON.stringify(understood.case)) as Case
-      const plan = await deps.makePlan(known)
+      const plan = await deps.makePlan(known, { simulated: false })
       const blockedBy = problems.filter(({ blocks }) => blocks).map(({ message }) => message)
       const draft: Draft = {
         id: deps.names.draftId(),

@@ -69,6 +69,15 @@ export async function makePlan(known: Case, ground: PlanGround): Promise<Plan> {
   }
 }
 
+/**
+ * Plans on one ground. One that is only looked at may leave its simulation out: a number of it stands nowhere else in the
+ * plan, and it takes as long as all the rest.
+ */
+export const plansOn =
+  (ground: PlanGround) =>
+  (known: Case, { simulated = true }: { readonly simulated?: boolean } = {}): Promise<Plan> =>
+    makePlan(known, simulated ? ground : { ...ground, monteCarlo: false })
+
 function approval({ ruleSet, ruleSignOffs = [] }: PlanGround): Pick<Plan['versions'], 'rulesApproved'> {
   const latest = approvalsOf(ruleSignOffs, ruleSet.version).at(-1)
   return latest === undefined ? {} : { rulesApproved: { by: latest.who, role: latest.role, on: latest.when } }

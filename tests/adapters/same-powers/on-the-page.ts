@@ -16,7 +16,7 @@ import { ownWorkspace } from '../../../src/desk/deps.js'
 import { handle } from '../../../src/desk/handle.js'
 import { accept } from '../../../src/desk/receive.js'
 import { understand } from '../../../src/intake/understand.js'
-import { makePlan } from '../../../src/plan/make-plan.js'
+import { plansOn } from '../../../src/plan/make-plan.js'
 import { visitor } from '../web/a-page.js'
 import { type Chat, NAMES, opens, settled, type Who } from './chat.js'
 
@@ -31,7 +31,7 @@ async function startPage(trail: string) {
   const store = await openSqliteStore(trail, clock.now())
   const deps = {
     understand,
-    makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),
+    makePlan: plansOn(ground),
     lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
     clock,
     names: randomNames,

@@ -14,7 +14,7 @@ import { handle } from '../../../src/desk/handle.js'
 import { accept, receive } from '../../../src/desk/receive.js'
 import type { Store } from '../../../src/desk/store.js'
 import { understand } from '../../../src/intake/understand.js'
-import { makePlan } from '../../../src/plan/make-plan.js'
+import { plansOn } from '../../../src/plan/make-plan.js'
 import { BOT, type SlackApi } from '../../fakes/slack-api.js'
 import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
 
@@ -37,7 +37,7 @@ export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
   let chats: ReturnType<Parameters<typeof roomsOf>[0]['chats']> = {}
   const deps = {
     understand,
-    makePlan: (known: Parameters<typeof makePlan>[0]) => makePlan(known, ground),
+    makePlan: plansOn(ground),
     lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
     clock,
     names: randomNames,
