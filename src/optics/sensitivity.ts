@@ -64,12 +64,16 @@ export interface Sensitivities {
 }
 
 const STEP = 1e-4
+/** Slopes that differ by more than this from one side of an eye to the other are a jump of the formula, D per unit. */
+const JUMP = 2
+/** Wide enough that a jump hardly shows in the slope over it. */
+const AROUND = 0.05
 
 /**
  * Sensitivities of the refraction that one formula predicts for one lens.
  *
- * - Domain: where the formula is defined. At the threshold of a length adjustment, whose step is no slope, the side is taken
- *   on which the eye lies.
+ * - Domain: where the formula is defined. At the threshold of a length adjustment, and where a formula itself jumps (Hoffer Q
+ *   by 0.001 mm of position at 23 mm, SRK/T by as much at 24.2), the step is no slope: the side is taken on which the eye lies.
  * - Source: central differences through the published equations, and `thinLensPartials`.
  *
  * @param formula which formula
@@ -96,7 +100,11 @@ export function sensitivitiesOf(
     }
     const [before, after] = [at(-STEP), at(STEP)]
     if (before === undefined) return after === undefined ? Number.NaN : (after - centre) / STEP
-    return after === undefined ? (centre - before) / STEP : (after - before) / (2 * STEP)
+    if (after === undefined) return (centre - before) / STEP
+    const [below, above] = [(centre - before) / STEP, (after - centre) / STEP]
+    if (!(Math.abs(above - below) > JUMP)) return (after - before) / (2 * STEP)
+    const wide = ((at(AROUND) ?? centre) - (at(-AROUND) ?? centre)) / (2 * AROUND)
+    return Math.abs(below - wide) < Math.abs(above - wide) ? below : above
   }
   const { anteriorChamberDepth: depth } = eye
   const { opticalLength, cornealPower, effectiveLensPosition } = here.value

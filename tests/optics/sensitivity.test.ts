@@ -103,4 +103,16 @@ describe('sensitivities through a formula', () => {
     expect(outcome.value.axialLength).toBeGreaterThan(-3)
     expect(outcome.value.axialLength).toBeLessThan(-1)
   })
+
+  /** Both lengths are printed to the hundredth by every biometer: the formulas' own thresholds are met exactly. */
+  it.each([
+    ['hoffer-q', 23],
+    ['srk-t', 24.2],
+  ] as const)('%s is as steep at %f mm, where it jumps, as a hundredth to either side', (formula, axialLength) => {
+    const steepness = (length: number) => of(formula, length, 43.5, 3.1, 21).axialLength
+    for (const length of [axialLength, axialLength - 5e-5, axialLength + 5e-5]) {
+      closeTo(steepness(length), steepness(axialLength - 0.01), 0.3)
+      closeTo(steepness(length), steepness(axialLength + 0.01), 0.3)
+    }
+  })
 })
