@@ -28,8 +28,11 @@ export interface PlanGround {
   readonly monteCarlo?: boolean | undefined
 }
 
-/** Changes whenever any coefficient, or what is known of its source, changes. */
-const FORMULAS_VERSION = contentHash([OPTICS_MODELS, RISK_MODELS, SURGERY_MODELS])
+/** Raised by hand whenever the same coefficients give other numbers or words than before. */
+const CALCULATION = 2
+
+/** Changes whenever any coefficient, or what is known of its source, or the way of computing changes. */
+const FORMULAS_VERSION = contentHash([CALCULATION, OPTICS_MODELS, RISK_MODELS, SURGERY_MODELS])
 
 const listVersions = new WeakMap<LensList, string>()
 
