@@ -17,6 +17,7 @@ const SHOWN_BEYOND = {
   shallowChamberMm: 2.5,
   cellsPerMm2: 2500,
   pupilMm: 5,
+  pressureMmHg: 21,
 } as const
 
 const HARD_BANDS = new Set<string>(['hard', 'very-hard', 'black'])
@@ -71,6 +72,7 @@ export function hardFacts(plan: Plan): readonly string[] {
   const mean = facts.keratometry?.value.meanD
   const depth = facts.anteriorChamberDepthMm?.value
   const pupil = facts.pupilDilatedMm?.value
+  const pressure = facts.intraocularPressureMmHg?.value
   const length = axialLength(plan)
   const cells = facts.endothelialCellDensityPerMm2?.value
   const when = (stated: boolean | undefined, words: string): readonly string[] => (stated === true ? [words] : [])
@@ -81,6 +83,10 @@ export function hardFacts(plan: Plan): readonly string[] {
       ? [WORDS.hardFacts.meanKeratometry(mean.toFixed(2))]
       : []),
     ...nucleus(facts, length.join('')),
+    ...(pressure !== undefined && pressure > SHOWN_BEYOND.pressureMmHg ? [WORDS.hardFacts.pressure(String(pressure))] : []),
+    ...when(facts.phakicLens?.value, WORDS.hardFacts.phakicLens),
+    ...when(facts.keratoconus?.value, WORDS.hardFacts.keratoconus),
+    ...when(facts.contactLenses && facts.contactLenses.value !== 'none', WORDS.hardFacts.contactLenses),
     ...when(facts.whiteCataract?.value, WORDS.hardFacts.whiteCataract),
     ...when(facts.posteriorPolarCataract?.value, WORDS.hardFacts.posteriorPolar),
     ...fundus(facts),
@@ -92,6 +98,8 @@ export function hardFacts(plan: Plan): readonly string[] {
       ? [WORDS.hardFacts.zonules(spoken(facts.zonules.value))]
       : []),
     ...when(facts.pseudoexfoliation?.value, WORDS.hardFacts.pseudoexfoliation),
+    ...when(facts.uveitis?.value, WORDS.hardFacts.uveitis),
+    ...when(facts.posteriorSynechiae?.value, WORDS.hardFacts.synechiae),
     ...when(facts.fuchsDystrophy?.value, WORDS.hardFacts.fuchs),
     ...when(facts.alphaBlocker && facts.alphaBlocker.value !== 'never', WORDS.hardFacts.alphaBlocker),
     ...when(facts.previousVitrectomy?.value, WORDS.hardFacts.vitrectomy),

@@ -135,6 +135,11 @@ export const caseSchema = z.strictObject({
   cornealScar: yesNo.optional(),
   fuchsDystrophy: yesNo.optional(),
   morningBlur: yesNo.optional(),
+  keratoconus: yesNo.optional(),
+  /** Contact lenses worn until lately; 'worn' where their kind was not said. */
+  contactLenses: oneOf(['none', 'soft', 'rigid', 'worn']).optional(),
+  /** A lens implanted in front of the eye's own. */
+  phakicLens: yesNo.optional(),
 
   fundusView: oneOf(['clear', 'partial', 'none']).optional(),
   bScan: oneOf(['flat', 'detached', 'other-finding', 'not-done']).optional(),
@@ -159,6 +164,8 @@ export const caseSchema = z.strictObject({
   previousRefractiveSurgery: yesNo.optional(),
   diabetes: oneOf(['none', 'diabetes', 'retinopathy']).optional(),
   glaucoma: yesNo.optional(),
+  uveitis: yesNo.optional(),
+  posteriorSynechiae: yesNo.optional(),
   steroidResponder: yesNo.optional(),
   onlyEye: yesNo.optional(),
   canLieFlat: yesNo.optional(),

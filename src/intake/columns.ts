@@ -62,6 +62,22 @@ function rowOf(line: readonly Token[]): Row | undefined {
   return values.length === 2 ? cut(line, values[0] ?? 0, values[1] ?? 0) : undefined
 }
 
+/** "AL: 29.56 mm (SNR 512)   AL: 26.11 mm (SNR 498)": the name of the line stands again before the second eye's value. */
+function namedTwice(line: readonly Token[]): Row | undefined {
+  const [first, second] = line
+  if (first?.kind !== 'word') return undefined
+  // "K1" is a letter and a figure that touch.
+  const figure = second?.kind === 'number' && second.gap === 0 ? second.text : undefined
+  const again = line.flatMap((token, index) =>
+    index > 1 && token.gap > 0 && token.lower === first.lower && (figure === undefined || line[index + 1]?.text === figure)
+      ? [index]
+      : [],
+  )
+  const [at] = again
+  if (at === undefined || again.length !== 1) return undefined
+  return { name: [], cells: [line.slice(0, at), line.slice(at)] }
+}
+
 const cut = (line: readonly Token[], first: number, second: number): Row => ({
   name: line.slice(0, first),
   cells: [line.slice(first, second), line.slice(second)],
@@ -75,7 +91,7 @@ export function readRow(
   readers: readonly Reader[],
   out: Gathered,
 ): boolean {
-  const row = rowOf(line)
+  const row = namedTwice(line) ?? rowOf(line)
   if (row === undefined) return false
   for (const index of [0, 1] as const) {
     const tokens = [...row.name, ...row.cells[index]]

@@ -30,6 +30,7 @@ const settled = (facts: readonly SourcedFact[], value: FactValue, extra?: string
 /** Where several answers may stand side by side: gravest first. An answer outside the list contradicts those in it. */
 const GRAVEST_FIRST: Partial<Readonly<Record<Field, readonly string[]>>> = {
   zonules: ['phacodonesis', 'weak'],
+  alphaBlocker: ['current', 'past'],
   periphery: ['detached', 'untreated-tear', 'lattice', 'treated'],
   anticoagulant: ['warfarin', 'doac', 'other', 'antiplatelet'],
   axialLengthMethod: ['immersion', 'contact', 'ultrasound'],

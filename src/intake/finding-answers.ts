@@ -35,15 +35,27 @@ const leftUnknown = (
   ],
 })
 
-/** "no lattice" rules one finding out and says nothing of the others; it is kept as written. */
-export const ruledOut = (finding: Finding, words: string, used: number): Reading =>
+/** One drug of a class that is not taken, or a class that is not taken now: neither says "never". */
+export const notNever = (finding: Finding, words: string, used: number): Reading =>
   leftUnknown(
+    finding,
+    used,
+    `"${words}" does not say that none was ever taken, and past use counts`,
+    'not-understood',
+    'no alpha blocker, if none was ever taken; or the one that was, such as previous tamsulosin',
+  )
+
+/** "no lattice" rules one finding out and says nothing of the others; it is kept as written. */
+export const ruledOut = (finding: Finding, words: string, used: number): Reading => {
+  if (finding.field === 'alphaBlocker') return notNever(finding, words, used)
+  return leftUnknown(
     finding,
     used,
     `"${words}" rules out one thing only`,
     'not-understood',
     `${finding.label} normal, if all of it was seen to be normal; otherwise nothing`,
   )
+}
 
 export const doubtful = (finding: Finding, words: string, used: number): Reading => {
   const name = finding.names[0] ?? finding.label

@@ -69,10 +69,17 @@ export const NEGATIONS = phrases(
     'not on any',
   ].map((form) => [form, true] as const),
 )
+/** Negations of the present: they say nothing of what was taken once. */
+export const NOT_NOW: ReadonlySet<string> = new Set(['not', 'not on', 'not taking', 'is not', 'no current', 'not on any'])
 export const PAST_BEFORE = phrases(
   [
     'previous',
+    'prev',
     'previously on',
+    'previously took',
+    'took',
+    'was taking',
+    'stopped taking',
     'past',
     'ex',
     'former',
@@ -92,6 +99,12 @@ export const PAST_BEFORE = phrases(
     'old',
     'repaired',
   ].map((form) => [form, true] as const),
+)
+/** What makes of a finding something that was. */
+export const PAST_AFTER = phrases(
+  ['previously', 'in the past', 'years ago', 'year ago', 'yrs ago', 'months ago', 'before', 'resolved'].map(
+    (form) => [form, true] as const,
+  ),
 )
 export const YES = phrases(
   ['yes', 'present', 'positive', '+ve', 'y', 'known', 'confirmed', 'true', 'planned', 'seen', '+', '++', '✓'].map(
@@ -114,6 +127,17 @@ export const NO = phrases(
     'false',
     'not planned',
     'never',
+    'refused',
+    'refuses',
+    'declined',
+    'declines',
+    'contraindicated',
+    'not suitable',
+    'unsuitable',
+    'not tolerated',
+    'not an option',
+    'ruled out',
+    'excluded',
   ].map((form) => [form, false] as const),
 )
 export const DOUBTS = phrases(

@@ -53,6 +53,53 @@ export const LENS_AND_CORNEA_FINDINGS: readonly Finding[] = [
         'prior lasik',
     ),
   ),
+  yesNo(
+    'keratoconus',
+    'keratoconus',
+    forms(
+      'keratoconus | keratoconic | kc | kcn | corneal ectasia | ectasia | pellucid | pellucid marginal degeneration | keratectasia',
+    ),
+  ),
+  {
+    field: 'contactLenses',
+    label: 'contact lenses',
+    names: forms(
+      'contact lenses | contacts | contact lens wear | contact lens wearer | contact lenses wearer | cl wear | ' +
+        'cl wearer | cls | ctls | contact lens use | contact lens user',
+    ),
+    present: 'worn',
+    absent: 'none',
+    answers: {
+      none: forms('none | nil | not worn | never worn | never'),
+      soft: forms('soft | soft daily | daily disposable | monthly'),
+      rigid: forms('rigid | rgp | hard | gas permeable | rigid gas permeable | scleral | ortho-k'),
+      worn: forms('worn | wears | wearing | wore'),
+    },
+    phrases: {
+      soft: forms('soft cl | soft cls | soft lens wearer | daily disposables'),
+      rigid: forms(
+        'rgp | rgps | rgp lenses | rgp wear | rgp wearer | rgp contact lens wearer | rgp contact lens | rigid lenses | ortho-k | hard contact lens wearer',
+      ),
+      worn: forms(
+        'cl off | cl out | cls off | cls out | contacts out | contacts off | contact lenses out | contact lenses off | out of contacts | ' +
+          'out of contact lenses | contact lens holiday | wears contacts | wears cls | wears contact lenses | wearing contact lenses | contact lens wearer',
+      ),
+    },
+  },
+  {
+    ...yesNo(
+      'phakicLens',
+      'lens implanted in front of the own lens',
+      forms(
+        'phakic iol | phakic iols | phakic lens | phakic intraocular lens | phakic lens implant | phakic implant | piol | p-iol | ' +
+          'iris claw phakic iol | iris-claw lens | iris claw lens | posterior chamber phakic iol | anterior chamber phakic iol',
+      ),
+    ),
+    answers: {
+      true: forms('in situ | in place | still in | in eye'),
+      false: forms('removed | removal | explanted | explantation | out | taken out | already out | was removed'),
+    },
+  },
   {
     ...yesNo('opticalBiometryFailed', 'optical biometry failed', []),
     phrases: {
@@ -66,6 +113,23 @@ export const LENS_AND_CORNEA_FINDINGS: readonly Finding[] = [
       false: forms('optical biometry worked | optical biometry possible | optical biometry did not fail'),
     },
   },
+  yesNo(
+    'uveitis',
+    'uveitis',
+    forms(
+      'uveitis | anterior uveitis | chronic uveitis | chronic anterior uveitis | iritis | panuveitis | intermediate uveitis | ' +
+        'posterior uveitis | uveitic | uveitic cataract | iridocyclitis | recurrent uveitis | aau | cau | ' +
+        'heterochromic cyclitis | heterochromic iridocyclitis',
+    ),
+  ),
+  yesNo(
+    'posteriorSynechiae',
+    'posterior synechiae',
+    forms(
+      'posterior synechiae | post synechiae | synechiae | ps 360 | 360 posterior synechiae | pupil stuck down | seclusio pupillae | ' +
+        'posterior synechia | iris stuck down | stuck pupil',
+    ),
+  ),
   {
     field: 'redReflex',
     label: 'red reflex',

@@ -1,5 +1,13 @@
 import { type Finding, forms, yesNo } from './finding.js'
 
+const ALPHA_BLOCKER_TAKEN = {
+  current: forms('current | now | currently | on | taking | takes | ongoing | at present'),
+  past: forms(
+    'past | previously | stopped | previous | ex | former | in the past | discontinued | used to take | ' +
+      'prior | formerly | off | history of | past use | was on | until | came off | years ago | took',
+  ),
+}
+
 /** What is known of the person, and what is planned. */
 export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
   yesNo('glaucoma', 'glaucoma', forms('glaucoma | poag | glaucomatous | pacg | ntg | glc | known glaucoma | coag')),
@@ -80,19 +88,20 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
     field: 'alphaBlocker',
     label: 'alpha blocker',
     names: forms(
-      'alpha blocker | alpha-blocker | alpha blockers | alphablocker | tamsulosin | doxazosin | alfuzosin | ' +
-        'silodosin | terazosin | prazosin | a-blocker | alpha 1 blocker | alpha antagonist',
+      'alpha blocker | alpha-blocker | alpha blockers | alphablocker | a-blocker | alpha 1 blocker | alpha-1 blocker | ' +
+        'alpha antagonist | alpha antagonists | alpha 1 antagonist',
     ),
     present: 'current',
     absent: 'never',
-    answers: {
-      current: forms('current | now | currently | on | taking | takes | ongoing | at present'),
-      past: forms(
-        'past | previously | stopped | previous | ex | former | in the past | discontinued | used to take | ' +
-          'prior | formerly | off | history of | past use',
-      ),
-      never: forms('never | none | nil | never taken | never had'),
-    },
+    answers: { ...ALPHA_BLOCKER_TAKEN, never: forms('never | none | nil | never taken | never had') },
+  },
+  // One drug that is not taken says nothing of the others.
+  {
+    field: 'alphaBlocker',
+    label: 'alpha blocker',
+    names: forms('tamsulosin | doxazosin | alfuzosin | silodosin | terazosin | prazosin'),
+    present: 'current',
+    answers: ALPHA_BLOCKER_TAKEN,
   },
   {
     field: 'anticoagulant',

@@ -15,7 +15,9 @@ export const RETINA_FINDINGS: readonly Finding[] = [
     'retinal detachment in the family',
     forms(
       'family history of rd | fh rd | family rd | fhx rd | family history of retinal detachment | ' +
-        'family history rd | fh retinal detachment',
+        'family history rd | fh retinal detachment | family hx rd | family hx of rd | fhx of rd | fh of rd | ' +
+        'family hx retinal detachment | family hx of retinal detachment | mother had rd | father had rd | brother had rd | ' +
+        'sister had rd',
     ),
   ),
   yesNo(
@@ -23,7 +25,8 @@ export const RETINA_FINDINGS: readonly Finding[] = [
     'previous vitrectomy',
     forms(
       'vitrectomy | previous vitrectomy | ppv | previous ppv | prior ppv | prior vitrectomy | vitrectomised | ' +
-        'vitrectomized | post vitrectomy | post ppv | s/p ppv | past ppv | past vitrectomy',
+        'vitrectomized | post vitrectomy | post ppv | s/p ppv | past ppv | ' +
+        'past vitrectomy | pars plana vitrectomy',
     ),
   ),
   {

@@ -19,6 +19,11 @@ export interface JudgedValue {
   readonly fault?: Fault
 }
 
+function unusualIn(value: number, { unusualAbove, unusualBelow }: Quantity): string | undefined {
+  if (unusualAbove !== undefined && value > unusualAbove) return `above ${unusualAbove}`
+  return unusualBelow !== undefined && value < unusualBelow ? `below ${unusualBelow}` : undefined
+}
+
 const refused = (kind: Fault['kind'], field: Field, message: string, instead: string): JudgedValue => ({
   fault: { kind, field, blocks: true, message, instead },
 })
@@ -69,14 +74,15 @@ export function judgeValue(field: Field, quantity: Quantity, token: Token, unit:
     shownValue(value, quantity),
     assumptions.length === 0 ? undefined : assumptions.join('; '),
   )
-  if (quantity.unusualAbove === undefined || value <= quantity.unusualAbove) return { fact: read }
+  const unusual = unusualIn(value, quantity)
+  if (unusual === undefined) return { fact: read }
   return {
     fact: read,
     fault: {
       kind: 'out-of-range',
       field,
       blocks: false,
-      message: `${name} ${shownValue(value, quantity)} is unusual (above ${quantity.unusualAbove} ${quantity.unit}). It is kept: confirm it by a second measurement.`,
+      message: `${name} ${shownValue(value, quantity)} is unusual (${unusual} ${quantity.unit}). It is kept: confirm it by a second measurement.`,
       instead: `nothing if it is right; otherwise ${quantity.example}`,
     },
   }

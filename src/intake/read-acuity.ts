@@ -89,10 +89,19 @@ const decimalAt = (place: Place, offset: number): Found | undefined => {
 /** Whether a fraction stands here that can only be an acuity: "6/9", "20/40". */
 export const acuityAt = (place: Place, offset: number): boolean => fractionAt(place, offset) !== undefined
 
+const TIMED = new Set('quiet stable for since last past every within after review'.split(' '))
+/** "quiet 6/12", "6/52 ago": months and weeks are written as fractions too. */
+function isATime(place: Place): boolean {
+  const [count, stroke, unit] = [tokenAt(place, 0), tokenAt(place, 1), tokenAt(place, 2)]
+  if (count?.kind !== 'number' || stroke?.text !== '/' || !['7', '12', '52'].includes(unit?.text ?? '')) return false
+  return unit?.text === '52' || tokenAt(place, 3)?.lower === 'ago' || TIMED.has(tokenAt(place, -1)?.lower ?? '')
+}
+
 /** Visual acuity, with or without its name: "VA 6/60", "0.8 logMAR", "CF", "vision HM". */
 export const readAcuity: Reader = (place) => {
   const name = matchAt(ACUITY_NAMES, place.tokens, place.at)
   if (name === undefined) {
+    if (isATime(place)) return undefined
     const found = fractionAt(place, 0) ?? wordAt(place, 0) ?? logMarAt(place, 0)
     return found === undefined ? undefined : { used: found.used, facts: [fact('acuity', 'acuity', found.shown, found.shown)] }
   }

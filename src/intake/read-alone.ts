@@ -1,5 +1,7 @@
+import { QUANTITIES } from '../terms/quantities.js'
 import { bridge } from './marks.js'
 import { numberOf, short } from './numbers.js'
+import { judgeValue } from './quantity-value.js'
 import { endsAt, type Fault, fact, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
 import { unitAt } from './units-written.js'
 
@@ -107,6 +109,23 @@ export const readBareIncision: Reader = (place) => {
     return undefined
   const size = numberOf(token)
   return { used, facts: [fact('incisionMm', 'incision', size, `${short(size, 2)} mm`, 'read as the size of the main incision')] }
+}
+
+/** "zonules deficient 5 clock hours", "synechiae over 4 clock hours": how far round what was just said goes. */
+export const readClockHours: Reader = (place) => {
+  const over = ['over', 'for', 'of', 'about', '(', '~', 'x', '-', ':'].includes(tokenAt(place, 0)?.lower ?? '') ? 1 : 0
+  const token = tokenAt(place, over)
+  const unit = unitAt(place, over + 1)
+  if (token?.kind !== 'number' || unit?.unit !== 'clock hours' || place.since > 2) return undefined
+  if (!(tokenAt(place, over + 1)?.lower === 'clock' || tokenAt(place, over + 1)?.lower === 'h')) return undefined
+  const used = over + 1 + unit.used
+  if (place.last === 'zonules' || place.last === 'zonularLossClockHours') {
+    const { fact: read, fault } = judgeValue('zonularLossClockHours', QUANTITIES.zonularLossClockHours, token, unit.unit)
+    return { used, ...(read === undefined ? {} : { facts: [read] }), ...(fault === undefined ? {} : { faults: [fault] }) }
+  }
+  if (place.last !== 'posteriorSynechiae') return undefined
+  const shown = `${token.text} clock hours`
+  return { used, facts: [fact('note', 'extent of the synechiae', `posterior synechiae ${shown}`, shown, 'kept as written')] }
 }
 
 /** "… at 110°" after the size of an incision: its meridian. Answers how many tokens it takes and what it says. */

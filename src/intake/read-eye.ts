@@ -88,7 +88,7 @@ function opensMessage(place: Place, used: number): boolean {
   const next = tokenAt(place, used)
   // "RE 64 …" is an age; "RE 6/9 LE 6/36" and "RE 29.85 LE 30.40" say nothing of which is operated.
   if (next?.kind === 'number') return next.gap > 0 && /^\d{2,3}$/.test(next.text) && !acuityAt(place, used)
-  return next !== undefined && [',', ';', 'm', 'f', 'male', 'female', 'man', 'woman', 'aged', 'age'].includes(next.lower)
+  return next !== undefined && [',', ';', '.', 'm', 'f', 'male', 'female', 'man', 'woman', 'aged', 'age'].includes(next.lower)
 }
 
 function lettersOnly(place: Place): { readonly eye: Eye; readonly used: number } | undefined {

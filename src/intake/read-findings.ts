@@ -1,6 +1,6 @@
 import type { Finding } from './finding.js'
-import { after, doubtful, found, inThePast, linked, phraseWithAnswer, ruledOut, textOf } from './finding-answers.js'
-import { DOUBTS, NEGATIONS, nameAt, PAST_BEFORE, phraseAt, within } from './finding-tables.js'
+import { after, doubtful, found, inThePast, linked, notNever, phraseWithAnswer, ruledOut, textOf } from './finding-answers.js'
+import { DOUBTS, NEGATIONS, NOT_NOW, nameAt, PAST_AFTER, PAST_BEFORE, phraseAt, within } from './finding-tables.js'
 import { matchAt } from './phrases.js'
 import { type Fact, type Fault, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
 
@@ -29,7 +29,7 @@ function sinceYear(place: Place, offset: number): number {
 }
 
 /** Findings joined to a negated one: "no PXF or phacodonesis". A comma ends the negation. */
-function negated(place: Place, start: number): Reading | undefined {
+function negated(place: Place, start: number, negation: string): Reading | undefined {
   let used = start
   const facts: Fact[] = []
   const faults: Fault[] = []
@@ -39,11 +39,16 @@ function negated(place: Place, start: number): Reading | undefined {
     const isName = name !== undefined && (phrase === undefined || name.used >= phrase.used)
     const taken = isName ? name : phrase
     if (taken === undefined) return facts.length + faults.length === 0 ? undefined : { used, facts, faults }
-    const words = `no ${textOf(place, used, used + taken.used)}`
+    const words = `${negation} ${textOf(place, used, used + taken.used)}`
     used += taken.used
     const finding = isName ? name.value : phrase?.value.finding
     if (finding === undefined) return undefined
-    const reading = isName && finding.absent !== undefined ? found(finding, finding.absent, used) : ruledOut(finding, words, used)
+    const notNow = finding.field === 'alphaBlocker' && NOT_NOW.has(negation)
+    const reading = notNow
+      ? notNever(finding, words, used)
+      : isName && finding.absent !== undefined
+        ? found(finding, finding.absent, used)
+        : ruledOut(finding, words, used)
     facts.push(...(reading.facts ?? []))
     faults.push(...(reading.faults ?? []))
     if (!['or', 'nor', '/', 'and', '&'].includes(tokenAt(place, used)?.lower ?? '')) return { used, facts, faults }
@@ -61,8 +66,17 @@ const isDrug = ({ field }: Finding): boolean => field === 'alphaBlocker' || fiel
 function named(place: Place): Reading | undefined {
   const phrase = phraseAt(place, 0)
   const name = nameAt(place, 0)
-  const byPhrase = (): Reading | undefined =>
-    phrase === undefined ? undefined : phraseWithAnswer(place, phrase.value.finding, phrase.value.answer, 0, phrase.used)
+  const byPhrase = (): Reading | undefined => {
+    if (phrase === undefined) return undefined
+    const { finding, answer } = phrase.value
+    if (!isDrug(finding)) return phraseWithAnswer(place, finding, answer, 0, phrase.used)
+    // "on silodosin in the past": what follows the dose says whether it is still taken.
+    const used = phrase.used + dose(place, phrase.used)
+    const later = after(place, finding, 0, used)
+    return later === undefined
+      ? phraseWithAnswer(place, finding, answer, 0, used)
+      : { ...later, used: later.used + sinceYear(place, later.used) }
+  }
   if (name === undefined || (phrase !== undefined && phrase.used > name.used)) return byPhrase()
   const finding = name.value
   const said = after(place, finding, 0, name.used)
@@ -94,11 +108,31 @@ function before(place: Place): Reading | undefined {
   // "h/o RD fellow": what the fellow eye had is what the plan asks for.
   if (name?.value.field.startsWith('fellow.') === true) return found(name.value, true, past.used + name.used)
   const phrase = phraseAt(place, past.used)
+  // A repair that was done stays done.
+  if (phrase?.value.finding.field === 'periphery' && phrase.value.answer === 'treated')
+    return found(phrase.value.finding, 'treated', past.used + phrase.used)
   const isRetina = phrase?.value.finding.field === 'periphery' || phrase?.value.finding.field === 'macula'
   if (phrase === undefined || !isRetina || place.side === 'fellow') return undefined
   const used = past.used + phrase.used
   return inThePast(phrase.value.finding, textOf(place, 0, used), used)
 }
+
+const WHY = new Set(['for', 'after', 'following', 'post', 'since'])
+const NOW = new Set(['normal', 'treated', 'lattice'])
+
+/** "PPV for RD 2019", "CMO previously": why an eye was operated on, or what it had, is not what it has. */
+function asItWas(place: Place, reading: Reading | undefined): Reading | undefined {
+  const [one] = reading?.facts ?? []
+  if (reading === undefined || one === undefined || (one.field !== 'periphery' && one.field !== 'macula')) return reading
+  if (typeof one.value !== 'string' || NOW.has(one.value) || place.side === 'fellow') return reading
+  const year = sinceYear(place, reading.used)
+  const past = within(place, matchAt(PAST_AFTER, place.tokens, place.at + reading.used), reading.used)
+  const why = WHY.has(tokenAt(place, -1)?.lower ?? '') && HAD_SURGERY.has(place.last ?? '')
+  if (year === 0 && past === undefined && !why) return reading
+  const used = reading.used + (past?.used ?? year)
+  return inThePast({ field: one.field, label: one.label, names: [] }, textOf(place, why ? -1 : 0, used), used)
+}
+const HAD_SURGERY: ReadonlySet<string> = new Set(['previousVitrectomy', 'siliconeOil', 'intravitrealInjections'])
 
 const PLANNED: ReadonlySet<string> = new Set(['toricPlanned', 'multifocalPlanned', 'siliconeOpticPlanned', 'capsularRingPlanned'])
 
@@ -108,7 +142,8 @@ export const readFinding: Reader = (place) => {
   const negation = within(place, matchAt(NEGATIONS, place.tokens, place.at), 0)
   if (negation !== undefined && (whole === undefined || whole.used <= negation.used)) {
     const hyphen = tokenAt(place, negation.used)
-    const reading = negated(place, negation.used + (hyphen?.text === '-' && hyphen.gap === 0 ? 1 : 0))
+    const said = textOf(place, 0, negation.used).toLowerCase()
+    const reading = negated(place, negation.used + (hyphen?.text === '-' && hyphen.gap === 0 ? 1 : 0), said)
     if (reading !== undefined) return reading
   }
   const doubt = within(place, matchAt(DOUBTS, place.tokens, place.at), 0)
@@ -119,7 +154,7 @@ export const readFinding: Reader = (place) => {
   }
   const past = before(place)
   if (past !== undefined) return past
-  const reading = named(place)
+  const reading = asItWas(place, named(place))
   // What lies in the fellow eye is not planned for this one; the words are kept.
   if (place.side === 'fellow' && reading?.facts?.some(({ field }) => PLANNED.has(field)) === true) return undefined
   return reading === undefined || !afterNegatedComma(place) ? reading : { ...reading, facts: (reading.facts ?? []).map(withNote) }

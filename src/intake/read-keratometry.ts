@@ -86,6 +86,24 @@ function crossed(second: number, text: string, powerText: string, unit: 'D' | 'm
   return inRange && alike ? undefined : false
 }
 
+/** How far a power and the radius beside it may be apart, D: they are printed at indices from 1.328 to 1.3375. */
+const OTHER_INDEX_D = 1.4
+
+/** "42.61 D / 7.92 mm": the radius beside its power says nothing new, and is no axis. Answers how many tokens it takes, or 0. */
+function sameInOtherUnit(place: Place, offset: number, given: number, known: 'D' | 'mm'): number {
+  const opening = tokenAt(place, offset)?.text
+  const closed = opening === '(' && tokenAt(place, offset + 2)?.kind !== 'number' ? 1 : 0
+  if (opening !== '/' && closed === 0) return 0
+  const token = tokenAt(place, offset + 1)
+  if (token?.kind !== 'number' || !/^\d+[.,]\d+$/.test(token.text)) return 0
+  const [powerD, radiusMm] = known === 'D' ? [given, numberOf(token)] : [numberOf(token), given]
+  if (!(radiusMm >= 5.5 && radiusMm <= 11.5) || Math.abs(337.5 / radiusMm - powerD) > OTHER_INDEX_D) return 0
+  const unit = unitAt(place, offset + 2)
+  const length = 2 + (unit?.unit === 'mm' || unit?.unit === 'D' ? unit.used : 0)
+  if (closed === 0) return length
+  return tokenAt(place, offset + length)?.text === ')' ? length + 1 : 0
+}
+
 /** One power or radius with its unit and axis: "43.27@5", "7.85 mm x 175", "43,27/5". */
 function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefined, pair: boolean): PowerFound | undefined {
   const token = tokenAt(place, offset)
@@ -103,6 +121,7 @@ function powerAt(place: Place, offset: number, unitBefore: 'D' | 'mm' | undefine
   takeUnit()
   const radiusAssumed = unit === undefined && given >= 5.5 && given <= 11.5
   const known = unit ?? (radiusAssumed ? 'mm' : 'D')
+  used += sameInOtherUnit(place, offset + used, given, known)
   const mark = tokenAt(place, offset + used)
   const joined =
     mark !== undefined && AXIS_MARKS.has(mark.lower) ? (tokenAt(place, offset + used + 1)?.lower === 'axis' ? 2 : 1) : 0
@@ -253,35 +272,4 @@ function bracketed(place: Place, offset: number): number {
     if (tokenAt(place, offset + length)?.kind === 'number') return 0
   }
   return 0
-}
-
-export const INDEX_FORMS = phrases(
-  ['n', 'index', 'keratometric index', 'k index', 'corneal index', 'refractive index', 'nk', 'n_k'].map(
-    (form) => [form, true] as const,
-  ),
-)
-
-/** The keratometric index: "n 1.332", "index 1.3375". */
-export const readIndex: Reader = (place) => {
-  const match = matchAt(INDEX_FORMS, place.tokens, place.at)
-  if (match === undefined) return undefined
-  const used = match.used + bridge(place, match.used)
-  const token = tokenAt(place, used)
-  if (token?.kind !== 'number') return undefined
-  const value = Number(token.text.replace(',', '.'))
-  if (value >= 1.3 && value <= 1.4)
-    return { used: used + 1, facts: [fact('keratometricIndex', 'keratometric index', value, String(value))] }
-  if (tokenAt(place, 0)?.lower === 'n') return undefined
-  return {
-    used: used + 1,
-    faults: [
-      {
-        kind: 'out-of-range',
-        field: 'keratometricIndex',
-        blocks: true,
-        message: `keratometric index ${token.text} is outside 1.3 to 1.4.`,
-        instead: 'n 1.3375',
-      },
-    ],
-  }
 }

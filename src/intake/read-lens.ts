@@ -103,6 +103,10 @@ export const readConstant: Reader = (place) => {
   }
   const value = numberOf(token) * (isSigned && constant.low < 0 ? -1 : 1)
   const bareLetter = match.used === 1 && tokenAt(place, 0)?.lower === 'a'
+  // "A 61 year old man" opens a sentence.
+  if (bareLetter && (tokenAt(place, used + 1)?.text === '-' || /^(?:year|yr|y)/.test(tokenAt(place, used + 1)?.lower ?? ''))) {
+    if (value < constant.low) return undefined
+  }
   if (value >= constant.low && value <= constant.high) {
     const after = tokenAt(place, used + 1)?.lower === 'mm' ? 1 : 0
     const method = constantModality(place, used + 1 + after)

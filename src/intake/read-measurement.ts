@@ -1,7 +1,8 @@
 import { QUANTITIES, type Quantity, type QuantityName } from '../terms/quantities.js'
 import { METHOD_FORMS, methodFact } from './axial-length-methods.js'
-import { brokenLength, isBroken } from './broken-number.js'
+import { brokenLength, isBroken, partedDecimal } from './broken-number.js'
 import { bridge, unknownMark } from './marks.js'
+import { inThousands, spreadAfter } from './number-with-more.js'
 import { valuesOf } from './numbers.js'
 import { matchAt, phrases } from './phrases.js'
 import { judgeValue } from './quantity-value.js'
@@ -116,6 +117,9 @@ function deviationOfAnother(place: Place, named: number, name: QuantityName): Re
   return { used, faults: [{ kind: 'not-understood', field: name, blocks: false, message, instead }] }
 }
 
+/** Lengths that are always given to the hundredth, so that whole millimetres before a comma want a second look. */
+const HUNDREDTHS: ReadonlySet<string> = new Set(['axialLengthMm', 'anteriorChamberDepthMm', 'aqueousDepthMm', 'lensThicknessMm'])
+
 /** A name from the table of quantities with its value: "AL 29.84 mm", "CCT=0.541", "LT n/a", "AL (optical) 29,84". */
 export const readMeasurement: Reader = (place) => {
   const match = matchAt(QUANTITY_FORMS, place.tokens, place.at)
@@ -169,12 +173,15 @@ export const readMeasurement: Reader = (place) => {
     }
   }
   if (token === undefined || token.kind !== 'number') return isOnlyAWord ? undefined : { ...noValue(name, match.used) }
-  if (isBroken(place, used)) {
+  const decimal = HUNDREDTHS.has(name) ? partedDecimal(place, used) : 0
+  const parted = matchAt(QUANTITY_FORMS_AFTER, place.tokens, place.at + used + decimal) === undefined ? decimal : 0
+  if (parted > 0 || isBroken(place, used)) {
     const message = `the number after ${quantityOf(name).short} cannot be read as one number.`
     const fault = { kind: 'not-understood', field: name, blocks: true, message, instead: quantityOf(name).example } as const
-    return { used: used + brokenLength(place, used), faults: [fault] }
+    return { used: used + (parted > 0 ? parted : brokenLength(place, used)), faults: [fault] }
   }
-  used += 1
+  const given = inThousands(place, used, name) ?? token
+  used += given === token ? 1 : 2
   const after = unitAt(place, used)
   if (after !== undefined) {
     unit = after
@@ -202,7 +209,10 @@ export const readMeasurement: Reader = (place) => {
   const isSize = name === 'incisionMeridianDeg' && (unit?.unit === 'mm' || (unit === undefined && /[.,]/.test(token.text)))
   const field = isSize ? 'incisionMm' : fieldOf(name, origin)
   const quantity = isSize ? QUANTITIES.incisionMm : field === 'aqueousDepthMm' ? QUANTITIES.aqueousDepthMm : quantityOf(name)
-  const { fact: read, fault } = judgeValue(field, quantity, token, unit?.unit)
+  const { fact: read, fault } = judgeValue(field, quantity, given, unit?.unit)
+  const spread = name === 'axialLengthMm' && read !== undefined ? spreadAfter(place, used) : undefined
+  used += spread?.used ?? 0
+  facts.push(...(spread?.facts ?? []))
   const meridian = field === 'incisionMm' && read !== undefined ? meridianAfter(place, used) : undefined
   used += meridian?.used ?? 0
   facts.push(...(meridian?.facts ?? []))

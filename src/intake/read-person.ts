@@ -63,6 +63,11 @@ const sexAt = (place: Place, offset: number): { readonly sex: Sex; readonly used
   return match === undefined || place.at + offset + match.used > place.end ? undefined : { sex: match.value, used: match.used }
 }
 
+const BARE_YEARS = new Set(['years', 'yrs', 'yr', 'y'])
+const EYE_OR_SEX = new Set('re le od os eye right left r l m f male female man woman patient pt aged age'.split(' '))
+const opensAStatement = (place: Place): boolean =>
+  startsAt(place, 0) || EYE_OR_SEX.has(tokenAt(place, -1)?.lower ?? '') || ['(', ':'].includes(tokenAt(place, -1)?.text ?? '')
+
 /** "58M", "58 yo man", "72 F", "58 years". */
 function ageFirst(place: Place): ReturnType<Reader> {
   const token = tokenAt(place, 0)
@@ -84,6 +89,9 @@ function ageFirst(place: Place): ReturnType<Reader> {
   const sex = sexAt(place, used + joint)
   if (sex === undefined) {
     const ago = tokenAt(place, used)?.lower === 'ago'
+    // "diabetic 20 years", "tamsulosin x5y": how long, not how old. "years old" says it wherever it stands.
+    const bare = words !== undefined && BARE_YEARS.has(tokenAt(place, used - words.used)?.lower ?? '') && words.used === 1
+    if (bare && !opensAStatement(place)) return undefined
     return aged && !ago ? result(used, judgeAge(numberOf(token)), undefined) : undefined
   }
   // A lone m may be metres or months; as a sex it is a capital, touches the age, or ends the statement.

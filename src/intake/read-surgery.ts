@@ -89,6 +89,34 @@ const supervision = (place: Place, used: number): Reading => {
   return { used, facts: [fact('note', 'supervision', '', words, 'kept as written; the plan is for the surgeon who operates')] }
 }
 
+export const STANDING_BY = phrases(
+  [
+    'scrubbed',
+    'present',
+    'available',
+    'supervising',
+    'supervises',
+    'to supervise',
+    'backup',
+    'back-up',
+    'in theatre',
+    'in theater',
+    'in the room',
+    'on site',
+    'nearby',
+    'assisting',
+    'to assist',
+    'unscrubbed',
+  ].map((form) => [form, true] as const),
+)
+
+/** "cons in theatre", "attending scrubbed": who stands by does not operate first. Answers how many tokens say so. */
+const standsBy = (place: Place, offset: number): number => {
+  const link = ['is', 'will', 'be', '-'].includes(tokenAt(place, offset)?.lower ?? '') ? 1 : 0
+  const match = matchAt(STANDING_BY, place.tokens, place.at + offset + link)
+  return match === undefined || place.at + offset + link + match.used > place.end ? 0 : link + match.used
+}
+
 /** The grade of the surgeon who operates first. A supervisor's grade is not it. */
 export const readSurgeon: Reader = (place) => {
   const aided = matchAt(SUPERVISED, place.tokens, place.at)
@@ -119,6 +147,8 @@ export const readSurgeon: Reader = (place) => {
       ? { used: used + unknown, facts: [fact('surgeonGrade', "surgeon's grade", undefined, 'not known')] }
       : undefined
   }
+  const stands = standsBy(place, used + grade.used)
+  if (used === 0 && stands > 0) return supervision(place, grade.used + stands)
   const word = tokenAt(place, used)
   if (word?.lower === 'reg' && used === 0 && !endsAt(place, 1) && tokenAt(place, 1)?.kind === 'word') return undefined
   let taken = used + grade.used

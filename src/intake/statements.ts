@@ -2,14 +2,15 @@ import type { Eye } from '../terms/eye.js'
 import { FINDING_PHRASES } from './finding-tables.js'
 import type { Gathered } from './gathered.js'
 import { isConnecting } from './ignorable.js'
-import { matchAt } from './phrases.js'
+import { matchAt, type Phrases } from './phrases.js'
 import { ACUITY_NAMES, readAcuity } from './read-acuity.js'
 import { readAgain, readLensInPlace } from './read-again.js'
-import { readBareIncision, readClotting, readShortForm } from './read-alone.js'
+import { readBareIncision, readClockHours, readClotting, readShortForm } from './read-alone.js'
 import { readBiometryDate, readSurgeryDate } from './read-dates.js'
 import { EYE_FORMS, readBothEyes, readEye, readFellow } from './read-eye.js'
 import { readFinding } from './read-findings.js'
-import { KERATOMETRY_FORMS, readIndex, readKeratometry } from './read-keratometry.js'
+import { readIndex } from './read-index.js'
+import { KERATOMETRY_FORMS, readKeratometry } from './read-keratometry.js'
 import { lensReader, readConstant } from './read-lens.js'
 import { QUANTITY_FORMS, readMeasurement, readMeasurementAfter, readMethod } from './read-measurement.js'
 import { readNucleus } from './read-nucleus.js'
@@ -17,7 +18,7 @@ import { readPerson } from './read-person.js'
 import { readPredictionError } from './read-prediction-error.js'
 import { REFRACTION_FORMS, readBareRefraction, readRefraction } from './read-refraction.js'
 import { readSurgeon } from './read-surgery.js'
-import { readTarget } from './read-target.js'
+import { readTarget, TARGET_FORMS } from './read-target.js'
 import type { Field, Place, Reader, Reading, Side } from './reading.js'
 import { closeBracket, inScope, mention, type Scope, separate, sideNow } from './scope.js'
 import type { Token } from './tokens.js'
@@ -48,6 +49,7 @@ export const readersFor = ({ lensLabels }: Setting): readonly Reader[] => [
   readRefraction,
   readPerson,
   readMeasurementAfter,
+  readClockHours,
   readNucleus,
   readAcuity,
   readSurgeon,
@@ -198,8 +200,8 @@ function letterAt(tokens: readonly Token[], at: number): { readonly value: Eye; 
 }
 
 const keyLength = (place: Place): number =>
-  [QUANTITY_FORMS, KERATOMETRY_FORMS, REFRACTION_FORMS, ACUITY_NAMES]
-    .map((table) => matchAt(table, place.tokens, place.at)?.used ?? 0)
+  [QUANTITY_FORMS, KERATOMETRY_FORMS, REFRACTION_FORMS, ACUITY_NAMES, TARGET_FORMS]
+    .map((table: Phrases<unknown>) => matchAt(table, place.tokens, place.at)?.used ?? 0)
     .reduce((one, other) => Math.max(one, other), 0)
 
 /** One name with a value for each eye: "IOP RE 14 LE 15", "VA RE 6/60, LE 6/9". Answers how many tokens it took, or 0. */

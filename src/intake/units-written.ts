@@ -80,6 +80,7 @@ const FACTORS: Readonly<Record<string, number>> = {
   'days>months': 12 / 365.2425,
   'years>months': 12,
   'cmH2O>mmHg': 0.73556,
+  '°>clock hours': 1 / 30,
 }
 
 export function conversion(from: WrittenUnit, to: string): number | undefined {

@@ -1,21 +1,32 @@
 import { METHOD_FORMS } from './axial-length-methods.js'
 import { MONTH_WORDS } from './calendar.js'
 import { EVERYDAY_WORDS } from './everyday-words.js'
-import { ANSWER_PHRASES, DOUBTS, FINDING_NAMES, FINDING_PHRASES, NEGATIONS, NO, PAST_BEFORE, YES } from './finding-tables.js'
+import {
+  ANSWER_PHRASES,
+  DOUBTS,
+  FINDING_NAMES,
+  FINDING_PHRASES,
+  NEGATIONS,
+  NO,
+  PAST_AFTER,
+  PAST_BEFORE,
+  YES,
+} from './finding-tables.js'
 import { CONNECTING } from './ignorable.js'
 import { UNKNOWN_MARKS } from './marks.js'
 import { type Phrases, wordsOf } from './phrases.js'
 import { ACUITY_NAMES, ACUITY_WORDS } from './read-acuity.js'
 import { BIOMETRY_DATE_FORMS, DATE_FORMS } from './read-dates.js'
 import { EYE_FORMS, FELLOW_FORMS } from './read-eye.js'
-import { INDEX_FORMS, KERATOMETRY_FORMS } from './read-keratometry.js'
+import { INDEX_FORMS } from './read-index.js'
+import { KERATOMETRY_FORMS } from './read-keratometry.js'
 import { CONSTANT_FORMS, MODALITY_FORMS } from './read-lens.js'
 import { DILATED_FORMS, ORIGIN_FORMS, QUANTITY_FORMS, QUANTITY_FORMS_AFTER } from './read-measurement.js'
 import { COLOUR_PHRASES, NUCLEUS_WORDS, SCALE_PHRASES } from './read-nucleus.js'
 import { AGE_NAMES, AGE_WORDS, SEX_FORMS, SEX_NAMES } from './read-person.js'
 import { PREDICTION_ERROR_FORMS } from './read-prediction-error.js'
 import { PLANO_FORMS, REFRACTION_FORMS } from './read-refraction.js'
-import { GRADE_FORMS, SUPERVISED, SURGEON_NAMES } from './read-surgery.js'
+import { GRADE_FORMS, STANDING_BY, SUPERVISED, SURGEON_NAMES } from './read-surgery.js'
 import { TARGET_FORMS } from './read-target.js'
 import { UNIT_FORMS } from './units-written.js'
 
@@ -31,6 +42,7 @@ const TABLES: readonly Phrases<unknown>[] = [
   FINDING_PHRASES,
   NEGATIONS,
   NO,
+  PAST_AFTER,
   PAST_BEFORE,
   YES,
   INDEX_FORMS,
@@ -55,6 +67,7 @@ const TABLES: readonly Phrases<unknown>[] = [
   BIOMETRY_DATE_FORMS,
   DATE_FORMS,
   GRADE_FORMS,
+  STANDING_BY,
   SUPERVISED,
   SURGEON_NAMES,
   PREDICTION_ERROR_FORMS,

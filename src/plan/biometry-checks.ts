@@ -59,6 +59,40 @@ function converted(known: Case): BiometryCheck[] {
   ]
 }
 
+const LENSES_OUT: Source = {
+  cite: 'Royal College of Ophthalmologists, Cataract Surgery Guideline, year not seen, as quoted by Goudie C, et al. Eye 2018;32:1048-54',
+  sureness: 'secondary',
+}
+const CONE: Source = { cite: 'Kamiya K, Iijima K, Nobuyuki S, et al. Sci Rep 2018;8:1312', year: 2018, sureness: 'read' }
+
+/** What makes of a keratometry something to measure again, whatever it says. Nothing where it was not stated. */
+function corneaToConfirm({ contactLenses, keratoconus, keratometry }: Case): BiometryCheck[] {
+  if (keratometry === undefined) return []
+  const worn = contactLenses !== undefined && contactLenses.value !== 'none'
+  return [
+    ...(worn
+      ? [
+          {
+            id: 'contact-lenses',
+            finding: 'confirm' as const,
+            words: 'contact lenses worn until lately may have bent the cornea that was measured',
+            source: LENSES_OUT,
+          },
+        ]
+      : []),
+    ...(keratoconus?.value === true
+      ? [
+          {
+            id: 'keratoconus',
+            finding: 'confirm' as const,
+            words: 'keratometry of a cone leaves the eye hyperopic; no formula here was made for one',
+            source: CONE,
+          },
+        ]
+      : []),
+  ]
+}
+
 /** The case's biometry held against the published recheck limits and against itself. Nothing here blocks a lens. */
 export function biometryChecksOf(known: Case): BiometryCheck[] {
   const { flatD, steepD, meanD } = known.keratometry?.value ?? {}
@@ -73,5 +107,9 @@ export function biometryChecksOf(known: Case): BiometryCheck[] {
     denseLens: denseLens(known),
     ageMonths: known.biometryAgeMonths?.value,
   })
-  return [...findings.map(({ id, finding, words, source }) => ({ id, finding, words, source })), ...converted(known)]
+  return [
+    ...findings.map(({ id, finding, words, source }) => ({ id, finding, words, source })),
+    ...corneaToConfirm(known),
+    ...converted(known),
+  ]
 }

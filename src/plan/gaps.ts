@@ -15,6 +15,8 @@ const TASKS: Readonly<Partial<Record<FactName, string>>> = {
   pupilDilatedMm: 'measure the dilated pupil',
   zonules: 'look for phacodonesis',
   pseudoexfoliation: 'look for pseudoexfoliation at the slit lamp',
+  contactLenses: 'ask about contact lenses, and since when they are out',
+  keratoconus: 'corneal topography',
   alphaBlocker: 'ask about tamsulosin and other alpha blockers, past use included',
   anticoagulant: 'ask about anticoagulants',
   anteriorChamberDepthMm: 'measure the chamber depth',
@@ -112,6 +114,8 @@ const DOUBTS: Readonly<Record<string, { readonly fact: FactName; readonly task: 
   'national-keratometry': { fact: 'meanKeratometryD', task: 'keratometry again, with topography' },
   'national-astigmatism': { fact: 'keratometricAstigmatismD', task: 'keratometry again, with topography' },
   'national-keratometry-between-eyes': { fact: 'keratometryDifferenceD', task: 'keratometry of both eyes again' },
+  'contact-lenses': { fact: 'meanKeratometryD', task: 'keratometry again once contact lenses have been out long enough' },
+  keratoconus: { fact: 'meanKeratometryD', task: 'keratometry again, with topography' },
   'age-of-biometry': { fact: 'biometryAgeMonths', task: 'biometry again' },
 }
 

@@ -80,6 +80,9 @@ export const FACTS = {
   fuchsDystrophy: yesNo('Fuchs dystrophy'),
   morningBlur: yesNo('blur on waking'),
   cornealScar: yesNo('corneal scar'),
+  keratoconus: yesNo('keratoconus'),
+  contactLenses: choice('contact lenses worn until lately', ['none', 'soft', 'rigid', 'worn']),
+  phakicLens: yesNo('lens implanted in front of the own lens'),
 
   // lens, capsule, zonules, pupil
   nucleusBand: choice('density of the nucleus', DENSITY_BANDS),
@@ -91,6 +94,8 @@ export const FACTS = {
   zonularLossClockHours: number('zonular loss', 'clock hours', 0, 12),
   pseudoexfoliation: yesNo('pseudoexfoliation'),
   pupilDilatedMm: number('dilated pupil', 'mm', 0.5, 11),
+  uveitis: yesNo('uveitis'),
+  posteriorSynechiae: yesNo('posterior synechiae'),
 
   // retina and vitreous
   fundusView: choice('view of the fundus', ['clear', 'partial', 'none']),

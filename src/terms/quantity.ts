@@ -8,6 +8,8 @@ export interface Quantity {
   readonly high: number
   /** Above this the value is kept but pointed out. */
   readonly unusualAbove?: number
+  /** Below this the value is kept but pointed out. */
+  readonly unusualBelow?: number
   readonly decimals: number
   /** How a message may call it; lower case. */
   readonly written: readonly string[]

@@ -119,7 +119,7 @@ const ROWS: readonly (readonly [text: string, values: Readonly<Record<string, un
   ['no PEX', { pseudoexfoliation: false }],
   ['PXF: yes', { pseudoexfoliation: true }],
   ['no PXF or alpha blocker', { pseudoexfoliation: false, alphaBlocker: 'never' }],
-  ['denies tamsulosin', { alphaBlocker: 'never' }],
+  ['denies alpha blockers', { alphaBlocker: 'never' }],
   ['tamsulosin 400 mcg od', { alphaBlocker: 'current' }],
   ['tamsulosin stopped 2019', { alphaBlocker: 'past' }],
   ['previous doxazosin', { alphaBlocker: 'past' }],

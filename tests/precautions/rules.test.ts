@@ -45,6 +45,14 @@ describe('the shipped rules', () => {
     expect(long).toEqual([])
   })
 
+  it('say what may stand on the first screen of a phone in fewer: critical cautions in 88, choices to weigh in 78', () => {
+    const criticals = ruleSet.precautions.filter(
+      ({ indicator, place, text }) => place === 'eye' && indicator === 'critical' && text.length > 88,
+    )
+    const questions = ruleSet.tensions.filter(({ question }) => question.length > 78)
+    expect([...criticals, ...questions].map(({ id }) => id)).toEqual([])
+  })
+
   it('share an advice only where at least two give it', () => {
     const advice = ruleSet.precautions.flatMap((rule) => (rule.advice === undefined ? [] : [rule.advice]))
     expect([...new Set(advice)].filter((each) => advice.indexOf(each) === advice.lastIndexOf(each))).toEqual([])
@@ -179,6 +187,34 @@ describe('over whole eyes', () => {
       'first-pressure-check-in-a-long-eye',
     ])
     expect(tensions.map(({ id }) => id)).toEqual(['laser-capsulotomy-or-wait', 'second-eye-soon-or-later'])
+  })
+
+  it('does not open an eye at a high pressure without a critical caution, which stands alone for the milder one', async () => {
+    const at = async (intraocularPressureMmHg: number) => {
+      const { ordered } = await seen({ ...ORDINARY, intraocularPressureMmHg })
+      const named = ({ precaution, alsoFrom }: (typeof ordered.critical)[number]) =>
+        [precaution, ...alsoFrom].map(({ id, indicator }) => `${indicator} ${id}`)
+      return [...ordered.critical, ...ordered.bySteps.flatMap(({ cautions }) => cautions)].map(named)
+    }
+    const drill = ['warning suprachoroidal-haemorrhage-drill']
+    expect(await at(41)).toEqual([['critical pressure-from-30-before-surgery', 'warning raised-pressure-before-surgery'], drill])
+    expect(await at(29)).toEqual([['warning raised-pressure-before-surgery'], drill])
+    expect(await at(21)).toEqual([])
+  })
+
+  it.each([
+    ['keratoconus', { keratoconus: true }, 'critical'],
+    ['contact-lenses-before-biometry', { contactLenses: 'rigid' }, 'warning'],
+    ['phakic-lens-in-place', { phakicLens: true }, 'warning'],
+    ['uveitis', { uveitis: true }, 'warning'],
+    ['posterior-synechiae', { posteriorSynechiae: true }, 'warning'],
+    ['very-short-eye', { axialLengthMm: 17.6 }, 'critical'],
+  ] as const)('says one thing more of an ordinary eye with %s, and asks where it is not known', async (id, facts, indicator) => {
+    const { firing } = await seen({ ...ORDINARY, ...facts })
+    expect(firing.map((each) => [each.id, each.indicator])).toEqual([[id, indicator]])
+    const unknown = Object.fromEntries(Object.keys(facts).map((name) => [name, null]))
+    const { precautions } = await evaluateRules(ruleSet, { ...ORDINARY, ...unknown })
+    expect(precautions.find((each) => each.id === id)?.finding).toBe('unknown')
   })
 
   it('puts what is gravest in an extreme eye first, and counts the rest', async () => {
