@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import type { PlanGround } from '../src/plan/make-plan.js'
@@ -25,6 +25,15 @@ export interface GroundSettings {
 /** The invented lens list serves as default only where nothing real is connected. */
 export type InventedLensList = 'allowed' | 'not-allowed'
 
+function isFolder(path: string): boolean {
+  try {
+    readdirSync(path)
+    return true
+  } catch {
+    return false
+  }
+}
+
 /** Reads rules and lens list. Faults are sentences with file, place and remedy. */
 export async function readGround(
   settings: GroundSettings,
@@ -32,6 +41,8 @@ export async function readGround(
 ): Promise<{ readonly ground: PlanGround } | { readonly faults: readonly string[] }> {
   const folder = projectFolder()
   const { version } = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8')) as { version: string }
+  if (settings.SOUNDINGS_RULES !== undefined && !isFolder(settings.SOUNDINGS_RULES))
+    return { faults: [`SOUNDINGS_RULES: ${settings.SOUNDINGS_RULES} is no folder that can be read`] }
   const rules = await loadRuleSet(join(folder, 'rules'), settings.SOUNDINGS_RULES)
   const listPath =
     settings.SOUNDINGS_LENS_LIST ?? (invented === 'allowed' ? join(folder, 'examples', 'lens-list.json') : undefined)

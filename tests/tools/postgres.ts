@@ -77,7 +77,7 @@ export async function startPostgres(durable = false): Promise<TestPostgres> {
 }
 
 /** Names the folder of the server that all files of a run of tests share; see `shared-postgres.ts`. */
-export const SHARED_FOLDER = 'SOUNDINGS_TEST_POSTGRES'
+export const SHARED_FOLDER = 'TEST_POSTGRES_FOLDER'
 const SHARED_WAIT_MS = 60_000
 
 interface SharedServer {
