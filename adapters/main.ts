@@ -1,5 +1,5 @@
 import { setTimeout } from 'node:timers/promises'
-import pino, { type Logger } from 'pino'
+import type { Logger } from 'pino'
 import type { AnswerHours } from '../src/consult/asking.js'
 import { currentCard } from '../src/desk/consult-here.js'
 import { type DeskDeps, ownWorkspace } from '../src/desk/deps.js'
@@ -18,6 +18,7 @@ import { readGround } from './ground.js'
 import { readGroups } from './groups-file.js'
 import { probes } from './http/probes.js'
 import { type Handler, type RunningServer, startServer } from './http/server.js'
+import { logAt } from './log.js'
 import { randomNames } from './names.js'
 import { pageNeeds } from './page-needs.js'
 import { roomsOf } from './rooms.js'
@@ -26,6 +27,7 @@ import { listed } from './settings.js'
 import { openStore } from './store/open.js'
 import type { KeptStore } from './store/store.js'
 import { pageApp } from './web/page-app.js'
+import { LOOPBACK_HOSTS } from './web/page-gate.js'
 import { webSender } from './web/sender.js'
 import { waitingAnswers } from './web/waiting.js'
 import { dayIn, departmentTime } from './workers/department-time.js'
@@ -46,7 +48,7 @@ const clock: Clock = { now: () => new Date().toISOString() }
 
 /** Joins all rooms and starts. Faults that a person can mend come back as sentences. */
 export async function serve(settings: Settings): Promise<Running | { readonly faults: readonly string[] }> {
-  const log = pino({ level: settings.LOG_LEVEL, base: null })
+  const log = logAt(settings.LOG_LEVEL)
   const chatsAreOn = settings.SLACK_BOT_TOKEN !== undefined || settings.MicrosoftAppId !== undefined
   const read = await readGround(settings, chatsAreOn ? 'not-allowed' : 'allowed')
   const known = readGroups(settings.SOUNDINGS_GROUPS)
@@ -114,8 +116,10 @@ async function start(settings: Settings, ground: Ground, store: KeptStore, log: 
   })
   wake = workers.wake
 
+  const onFault = (fault: unknown) => log.error({ err: fault }, 'a request could not be answered')
   const page = await pageApp(
     pageNeeds({ store, accept: keep, answers, today: deps.today, hosts: hostsOf(settings), asked, clock }),
+    onFault,
   )
   const handler: Handler = (request, response) => page.routing(request, response)
   let server: RunningServer
@@ -125,7 +129,7 @@ async function start(settings: Settings, ground: Ground, store: KeptStore, log: 
       port: settings.PORT,
       routes: [...probes(store), ...connected.routes],
       page: handler,
-      onFault: (fault) => log.error({ err: fault }, 'a request could not be answered'),
+      onFault,
     })
   } catch (fault) {
     await Promise.all([workers.stop(), connected.stop(), page.close()])
@@ -169,8 +173,6 @@ function answerHours(setting: string): AnswerHours {
   const [routine = 0, thisWeek = 0, today = 0] = setting.split(',').map(Number)
   return { routine, 'this-week': thisWeek, today }
 }
-
-const LOOPBACK_HOSTS = ['localhost', '127.0.0.1', '[::1]']
 
 const hostsOf = (settings: Settings): ReadonlySet<string> =>
   new Set([...LOOPBACK_HOSTS, ...listed(settings.SOUNDINGS_PAGE_HOSTS).map((host) => host.toLowerCase())])

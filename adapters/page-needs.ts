@@ -56,9 +56,10 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }
     newest: (count) => store.trail.newest(SCOPE, count),
     find: async (words, by) => {
       const identifying = findIdentifiers(words, today())
-      if (identifying.length > 0) return identifiersCard(identifying)
+      if (identifying.length > 0) return { card: identifiersCard(identifying), refused: true }
       if (words.trim() !== '') await noted(by, { what: 'searched', words })
-      return foundAsCard(words, { by, place: WEB_PLACE }, SCOPE, store.view, PER_PAGE)
+      const card = await foundAsCard(words, { by, place: WEB_PLACE }, SCOPE, store.view, PER_PAGE)
+      return { card, refused: false }
     },
     formFor: (does, by) => asked.formFor(does, { by, place: WEB_PLACE }),
     home: (by) => asked.homeFor({ by, place: WEB_PLACE }),
@@ -67,17 +68,18 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }
       if (consult) await noted(by, { what: 'viewed', ref, words: sheet })
       return consult && sheetOf(consult, sheet, store.view)
     },
+    isHere: async (ref) => (await here(ref)) !== undefined,
     consult: async (ref, by) => {
       const consult = await here(ref)
       if (consult === undefined) return undefined
-      if (by) await noted(by, { what: 'viewed', ref })
+      await noted(by, { what: 'viewed', ref })
       const card = await currentCard(store.view, ref, { withWorking: true, withPictures: true })
       return card && { card, said: saidIn(consult, by) }
     },
   }
 }
 
-const saidIn = ({ comments }: AskedConsult, reader: Person | undefined): readonly Said[] =>
+const saidIn = ({ comments }: AskedConsult, reader: Person): readonly Said[] =>
   comments
     .filter(({ deletedAt }) => deletedAt === undefined)
     .map(({ by, at, text, message, earlier }) => ({
@@ -85,5 +87,5 @@ const saidIn = ({ comments }: AskedConsult, reader: Person | undefined): readonl
       at,
       text,
       changed: earlier.length > 0,
-      ...(message === undefined || by.id !== reader?.id ? {} : { own: message }),
+      ...(message === undefined || by.id !== reader.id ? {} : { own: message }),
     }))

@@ -65,9 +65,12 @@ export function answerRoutes(app: FastifyInstance, needs: PageNeeds): void {
     const visitor = senderOf(request)
     if (!visitor) return forged(reply)
     const { text, once } = textForm.parse(request.body)
+    const ref = request.params.ref.toUpperCase()
+    // another word in front of what was said would make a command of it, or a case
+    if (!(await needs.isHere(ref))) return notice(reply, 404, 'No such consult', 'There is no consult under this reference.')
     return deliver(needs, reply, { visitor, once }, (handle) => ({
       kind: 'text',
-      text: `${request.params.ref} ${text}`,
+      text: `${ref} ${text}`,
       by: personOf(visitor),
       place: WEB_PLACE,
       addressed: true,

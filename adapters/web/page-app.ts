@@ -1,5 +1,5 @@
 import formbody from '@fastify/formbody'
-import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify'
+import fastify, { type FastifyInstance, type FastifyReply } from 'fastify'
 import { ZodError } from 'zod'
 import { ORDINARY_BASE_RATE } from '../../src/learning/rupture-chart.js'
 import { answerRoutes } from './answer-routes.js'
@@ -7,6 +7,7 @@ import { consultRoutes } from './consult-routes.js'
 import { CONTENT_SECURITY_POLICY } from './document.js'
 import { formRoutes } from './form-routes.js'
 import { learningRoutes } from './learning-route.js'
+import { passesPageGate } from './page-gate.js'
 import type { PageNeeds } from './page-needs.js'
 import { notice } from './replying.js'
 import { startRoutes } from './start-routes.js'
@@ -20,11 +21,18 @@ const noSchema = () => {
 }
 const NO_SCHEMAS = { compilersFactory: { buildValidator: () => noSchema, buildSerializer: () => noSchema } }
 
-const hostOf = (request: FastifyRequest): string => (request.headers.host ?? '').replace(/:\d+$/, '').toLowerCase()
-
-/** The page: the same powers as a chat, for one machine without accounts, without a line of script. */
-export async function pageApp(needs: PageNeeds): Promise<FastifyInstance> {
-  const app = fastify({ logger: false, bodyLimit: LARGEST_FORM_BYTES, trustProxy: false, schemaController: NO_SCHEMAS })
+/**
+ * The page: the same powers as a chat, for one machine without accounts, without a line of script.
+ * @param onFault what went wrong here, which the visitor is told nothing of
+ */
+export async function pageApp(needs: PageNeeds, onFault: (fault: unknown) => void): Promise<FastifyInstance> {
+  const app = fastify({
+    logger: false,
+    bodyLimit: LARGEST_FORM_BYTES,
+    trustProxy: false,
+    schemaController: NO_SCHEMAS,
+    frameworkErrors: (_error, _request, reply) => notice(withHeaders(reply), 400, 'Nothing here', 'This address cannot be read.'),
+  })
   await app.register(formbody, { bodyLimit: LARGEST_FORM_BYTES })
   guardRequests(app, needs)
   startRoutes(app, needs)
@@ -42,6 +50,7 @@ export async function pageApp(needs: PageNeeds): Promise<FastifyInstance> {
         'Too long',
         'That is more than a case message. Send the items of the biometry sheet and one question. Nothing was kept.',
       )
+    if (status >= 500) onFault(error)
     if (status < 500) return notice(reply, status, 'Not understood', 'The form could not be read. Go back and send it again.')
     return notice(
       reply,
@@ -54,17 +63,20 @@ export async function pageApp(needs: PageNeeds): Promise<FastifyInstance> {
   return app
 }
 
+/** Nothing of a page is kept by a browser, framed, or loaded by a page of another site. */
+const withHeaders = (reply: FastifyReply): FastifyReply =>
+  reply.headers({
+    'content-security-policy': CONTENT_SECURITY_POLICY,
+    'cache-control': 'no-store',
+    'cross-origin-resource-policy': 'same-origin',
+    'referrer-policy': 'no-referrer',
+    'x-content-type-options': 'nosniff',
+  })
+
 function guardRequests(app: FastifyInstance, needs: PageNeeds): void {
   app.addHook('onRequest', async (request, reply) => {
-    void reply.headers({
-      'content-security-policy': CONTENT_SECURITY_POLICY,
-      'cache-control': 'no-store',
-      'referrer-policy': 'no-referrer',
-      'x-content-type-options': 'nosniff',
-    })
-    // A page on another site must not reach this machine under a name of its own.
-    if (!needs.hosts.has(hostOf(request)))
-      return notice(reply, 421, 'Unknown host name', 'Ask for the page under the name it was set up with (SOUNDINGS_PAGE_HOSTS).')
-    return undefined
+    void withHeaders(reply)
+    const refused = passesPageGate(request.raw, needs.hosts)
+    return refused && notice(reply, refused.status, refused.title, refused.sentence)
   })
 }

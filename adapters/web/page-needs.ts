@@ -36,8 +36,10 @@ export interface PageNeeds extends LearningNeeds {
   receive(inbound: Inbound, key: string): Delivery
   answers: WaitingAnswers
   draft(id: string): Promise<KeptDraft | undefined>
-  /** `by`: who is shown it, for the access log; absent where it is only looked for. */
-  consult(ref: string, by?: Person): Promise<{ readonly card: Card; readonly said: readonly Said[] } | undefined>
+  /** Whether there is such a consult here. */
+  isHere(ref: string): Promise<boolean>
+  /** `by`: who is shown it, for the access log. */
+  consult(ref: string, by: Person): Promise<{ readonly card: Card; readonly said: readonly Said[] } | undefined>
   /** A form filled in for this person; undefined where there is none for them. */
   formFor(does: Extract<ChoiceAction, { action: 'open-form' }>, by: Person): Promise<Form | undefined>
   /** What waits for this person, and their own open consults. */
@@ -45,8 +47,8 @@ export interface PageNeeds extends LearningNeeds {
   /** What is taken out of the trail by a surgeon, to be printed; undefined where there is no such consult. */
   sheet(ref: string, sheet: Sheet, by: Person): Promise<Card | undefined>
   newest(count: number): Promise<readonly Found[]>
-  /** What a search finds, or what was not understood of it. */
-  find(words: string, by: Person): Promise<Card>
+  /** What a search finds, or what was not understood of it. `refused`: the words may identify a patient. */
+  find(words: string, by: Person): Promise<{ readonly card: Card; readonly refused: boolean }>
   /** Host names, without port, under which the page may be asked for. */
   hosts: ReadonlySet<string>
 }

@@ -6,6 +6,9 @@ import { documentOf } from './document.js'
 import type { PageNeeds } from './page-needs.js'
 import { newVisitor, tokenMatches, type Visitor, visitorCookie, visitorFrom } from './visitor.js'
 
+/** A parameter of an address that is there once; one that is missing, or there several times, counts as empty. */
+export const once = (given: unknown): string => (typeof given === 'string' ? given : '')
+
 export const fresh = (): string => randomBytes(12).toString('hex')
 
 export const html = (reply: FastifyReply, page: Parameters<typeof documentOf>[0], status = 200) =>

@@ -4,7 +4,7 @@ import { cardHtml } from '../../src/views/page.js'
 import { linksTo } from './links.js'
 import type { PageNeeds } from './page-needs.js'
 import { askPart, consultList, hiddenFields, whoPart } from './parts.js'
-import { forged, fresh, html, notice, senderOf, visitorOf } from './replying.js'
+import { forged, fresh, html, notice, once, senderOf, visitorOf } from './replying.js'
 import { personOf, type Visitor, visitorCookie } from './visitor.js'
 
 const meForm = z.object({
@@ -26,9 +26,10 @@ async function homePart(needs: PageNeeds, visitor: Visitor): Promise<{ readonly 
 export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
   app.get('/favicon.ico', async (_request, reply) => reply.code(204).send())
 
-  app.get<{ Querystring: { draft?: string } }>('/', async (request, reply) => {
+  app.get<{ Querystring: { draft?: unknown } }>('/', async (request, reply) => {
     const visitor = visitorOf(request, reply)
-    const draft = request.query.draft ? await needs.draft(request.query.draft) : undefined
+    const asked = once(request.query.draft)
+    const draft = asked === '' ? undefined : await needs.draft(asked)
     const text = draft && 'text' in draft && draft.by === visitor.id ? draft.text : ''
     const home = await homePart(needs, visitor)
     const ask = askPart(visitor, fresh(), text)
@@ -52,10 +53,11 @@ export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
     return reply.header('set-cookie', visitorCookie(described)).redirect('/', 303)
   })
 
-  app.get<{ Querystring: { q?: string } }>('/find', async (request, reply) => {
-    const words = request.query.q ?? ''
-    const visitor = visitorOf(request, reply)
-    const shown = cardHtml(await needs.find(words, personOf(visitor)), { isPage: true, formAction: '/choose', formExtras: '' })
-    return html(reply, { title: 'Found', query: words, main: `${shown}${await linksTo(needs, shown)}` })
+  app.get<{ Querystring: { q?: unknown } }>('/find', async (request, reply) => {
+    const words = once(request.query.q)
+    const { card, refused } = await needs.find(words, personOf(visitorOf(request, reply)))
+    const shown = cardHtml(card, { isPage: true, formAction: '/choose', formExtras: '' })
+    // what may identify a patient is not shown again, not even to the one who typed it
+    return html(reply, { title: 'Found', query: refused ? '' : words, main: `${shown}${await linksTo(needs, shown)}` })
   })
 }

@@ -59,6 +59,9 @@ async function startPage(trail: string) {
       hosts: new Set(['127.0.0.1']),
       asked: formsAndHome(store.view, deps),
     }),
+    (fault) => {
+      throw fault
+    },
   )
   const url = await page.listen({ port: 0, host: '127.0.0.1' })
   return {

@@ -1,5 +1,6 @@
 import { readdir, readFile } from 'node:fs/promises'
 import { request } from 'node:http'
+import { connect } from 'node:net'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { serve } from '../../../adapters/main.js'
@@ -139,6 +140,13 @@ describe('finding', () => {
     expect(await (await asker.get('/find?q=step%3Achopping')).text()).toContain('There is no such step')
     expect(await (await asker.get('/find?q=DOB%201950-01-01')).text()).toContain('Date of birth')
   })
+
+  it('does not write out again what was looked for where it may identify a patient', async () => {
+    const asker = await visitor(page.url)
+    const answer = await (await asker.get('/find?q=Mrs%20Zebrowskaya')).text()
+    expect(answer).not.toContain('Zebrowskaya')
+    expect(await (await asker.get('/find?q=quokka')).text()).toContain('value="quokka"')
+  })
 })
 
 describe('what the page refuses', () => {
@@ -150,17 +158,64 @@ describe('what the page refuses', () => {
     ).toBe(403)
   })
 
-  it('another host name, as a page on another site would use', async () => {
-    const { port } = new URL(page.url)
-    const status = await new Promise<number>((resolve, reject) => {
-      request({ host: '127.0.0.1', port, path: '/', headers: { host: 'rebound.example' } }, (response) => {
+  const askedWith = (headers: Record<string, string>, path = '/') =>
+    new Promise<number>((resolve, reject) => {
+      request({ host: '127.0.0.1', port: new URL(page.url).port, path, headers }, (response) => {
         response.resume()
         resolve(response.statusCode ?? 0)
       })
         .on('error', reject)
         .end()
     })
-    expect(status).toBe(421)
+
+  it('another host name, as a page on another site would use', async () => {
+    expect(await askedWith({ host: 'rebound.example' })).toBe(421)
+  })
+
+  it.each(['forwarded', 'via', 'x-forwarded-for', 'x-real-ip'])(
+    'what a proxy hands on under this machine’s own name, told by %s',
+    async (header) => {
+      expect(await askedWith({ [header]: '203.0.113.7' })).toBe(421)
+      expect(await askedWith({ [header]: '203.0.113.7' }, '/healthz')).toBe(200)
+    },
+  )
+
+  it('what a proxy hands on in the older protocol', async () => {
+    const { port } = new URL(page.url)
+    const first = await new Promise<string>((resolve, reject) => {
+      const socket = connect(Number(port), '127.0.0.1', () => socket.write('GET / HTTP/1.0\r\nhost: 127.0.0.1\r\n\r\n'))
+      socket.on('error', reject).once('data', (data) => resolve(data.toString('latin1').split('\r\n')[0] ?? ''))
+    })
+    expect(first).toContain(' 421 ')
+  })
+
+  it('what a page of another site loads in passing, and not a link that is followed from there', async () => {
+    expect(await askedWith({ 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'no-cors' })).toBe(403)
+    expect(await askedWith({ 'sec-fetch-site': 'cross-site', 'sec-fetch-mode': 'navigate' })).toBe(200)
+    expect(await askedWith({ 'sec-fetch-site': 'none', 'sec-fetch-mode': 'navigate' })).toBe(200)
+  })
+
+  it('an address that cannot be read, with the same care as any other', async () => {
+    const answer = await (await visitor(page.url)).get('/consult/%E0%A4%A')
+    expect(answer.status).toBe(400)
+    expect(answer.headers.get('content-security-policy')).toContain("default-src 'none'")
+    expect(await answer.text()).not.toContain('%E0')
+  })
+
+  it.each([
+    '/find?q=a&q=b',
+    '/?draft=a&draft=b',
+    '/learning?rate=a&rate=b',
+    '/form?form=ask&form=ask',
+    '/find?q[]=a&__proto__=b',
+  ])('nothing of %s with a fault of its own', async (path) => {
+    expect((await (await visitor(page.url)).get(path)).status).toBeLessThan(500)
+  })
+
+  it('an answer to what is no consult', async () => {
+    const asker = await visitor(page.url)
+    const sent = await asker.send('/consult/find/say', { text: CASE_MESSAGE, once: 'nowhere' })
+    expect(sent.status).toBe(404)
   })
 
   it('a choice that is none of ours, and an address that leads nowhere', async () => {
