@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
-import { afterAll, afterEach, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { backupCommand, restoreCommand } from '../../adapters/backup-command.js'
 import { openStore } from '../../adapters/store/open.js'
 import { openForChecking } from '../../adapters/trail-tables.js'
@@ -19,10 +19,16 @@ import type { TrailReading } from '../../src/trail/trail-store.js'
 import { at, PLACE } from '../consult/invented-people.js'
 import { said } from '../contracts/store-contract-cases.js'
 import { postgresIsThere, startPostgres, type TestPostgres } from '../tools/postgres.js'
+import { type Program, putTogether } from '../tools/program.js'
 import { verified } from './verify-bench.js'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 const folder = mkdtempSync(join(tmpdir(), 'soundings-drill-'))
+let program: Program
+beforeAll(async () => {
+  program = await putTogether('tests/adapters/store/writing-process.ts')
+})
+afterAll(() => program.remove())
 const children: ChildProcess[] = []
 afterEach(() => {
   for (const child of children.splice(0)) child.kill('SIGKILL')
@@ -46,15 +52,10 @@ const saying = () => {
 
 /** A process that writes to the trail; `reached` waits for a line of its, `told` has all of them. */
 function writing(url: string, from = 1) {
-  const program = [
-    '--import',
-    './tests/tools/typescript-loader.mjs',
-    'tests/adapters/store/writing-process.ts',
-    url,
-    '--write',
-    String(from),
-  ]
-  const child = spawn(process.execPath, program, { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] })
+  const child = spawn(process.execPath, [program.file, url, '--write', String(from)], {
+    cwd: root,
+    stdio: ['ignore', 'pipe', 'inherit'],
+  })
   children.push(child)
   const told: string[] = []
   const waiting: { line: string; resolve: () => void }[] = []

@@ -1,22 +1,26 @@
-import { spawnSync } from 'node:child_process'
+import { execFileSync, spawnSync } from 'node:child_process'
 import { join } from 'node:path'
 import { Command } from 'commander'
-import { afterAll, afterEach, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { addRulesCommands } from '../../adapters/rules-commands.js'
 import { readSettings } from '../../adapters/settings.js'
 import { openSqliteStore } from '../../adapters/store/sqlite/open.js'
 import { departmentFolder, UNIT } from '../precautions/a-department.js'
+import { programFolder } from '../tools/program.js'
 
 const root = new URL('../..', import.meta.url).pathname
 
-/** The program as a person runs it, in a process of its own. */
+const folder = programFolder()
+beforeAll(() => void execFileSync(process.execPath, [join(root, 'deploy/build.mjs'), folder.path]))
+afterAll(folder.remove)
+
+/** The program as a release has it and a person runs it, in a process of its own. */
 function soundings(
   args: readonly string[],
   input = '',
 ): { readonly code: number | null; readonly out: string; readonly err: string } {
-  const loader = join(root, 'tests/tools/typescript-loader.mjs')
   const { PATH } = process.env
-  const { status, stdout, stderr } = spawnSync(process.execPath, ['--import', loader, 'adapters/cli.ts', ...args], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [join(folder.path, 'cli.js'), ...args], {
     cwd: root,
     input,
     encoding: 'utf8',

@@ -10,6 +10,7 @@ import { lensPlan } from '../../src/plan/lens-plan.js'
 import { makePlan } from '../../src/plan/make-plan.js'
 import { planSchema } from '../../src/plan/plan.js'
 import type { RuleSet } from '../../src/precautions/rules.js'
+import { putTogether } from '../tools/program.js'
 import { longBrownEye, said } from './a-case.js'
 
 let ruleSet: RuleSet
@@ -49,8 +50,8 @@ describe('a whole plan', () => {
   it('is the same to the bit for the same case, here and in another process', async () => {
     const here = contentHash(await planOf(longBrownEye()))
     expect(contentHash(await planOf(longBrownEye()))).toBe(here)
-    const args = ['--import', './tests/tools/typescript-loader.mjs', 'tests/plan/plan-hash-process.ts']
-    const { stdout } = await promisify(execFile)(process.execPath, args)
+    const program = await putTogether('tests/plan/plan-hash-process.ts')
+    const { stdout } = await promisify(execFile)(process.execPath, [program.file]).finally(program.remove)
     expect(stdout).toBe(here)
   })
 

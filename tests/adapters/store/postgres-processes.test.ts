@@ -10,6 +10,7 @@ import { verifyChain } from '../../../src/trail/verify.js'
 import { ASKER, at, PLACE } from '../../consult/invented-people.js'
 import { askedAs, said } from '../../contracts/store-contract-cases.js'
 import { postgresIsThere, startPostgres, type TestPostgres } from '../../tools/postgres.js'
+import { type Program, putTogether } from '../../tools/program.js'
 
 const CASES = 30
 const SENTENCES = 20
@@ -17,22 +18,23 @@ const root = fileURLToPath(new URL('../../..', import.meta.url))
 
 describe.runIf(postgresIsThere())('two processes on one PostgreSQL', () => {
   let server: TestPostgres
+  let program: Program
   const children: ChildProcess[] = []
   beforeAll(async () => {
     server = await startPostgres()
+    program = await putTogether('tests/adapters/store/sharing-process.ts')
   })
   afterEach(() => {
     for (const child of children.splice(0)) child.kill('SIGKILL')
   })
-  afterAll(() => server.stop())
+  afterAll(async () => {
+    program.remove()
+    await server.stop()
+  })
 
   /** Starts a process that works on the trail; what it posts is added to `posts`. */
   async function working(url: string, name: string, posts: string[]): Promise<ChildProcess> {
-    const child = spawn(
-      process.execPath,
-      ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/sharing-process.ts', url, name],
-      { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] },
-    )
+    const child = spawn(process.execPath, [program.file, url, name], { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] })
     children.push(child)
     const lines = createInterface({ input: child.stdout as NonNullable<typeof child.stdout> })
     await new Promise<void>((resolve) => {

@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import Sqlite from 'better-sqlite3'
-import { afterAll, afterEach, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { eraseCommand } from '../../../adapters/retention-command.js'
 import { openSqliteBeside, openSqliteReading, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { packText } from '../../../adapters/store/text-packing.js'
@@ -16,6 +16,7 @@ import { queryOf } from '../../../src/trail/find.js'
 import { verifyChain } from '../../../src/trail/verify.js'
 import { ASKER, at, CORNEA, PLACE } from '../../consult/invented-people.js'
 import { askedAs, said } from '../../contracts/store-contract-cases.js'
+import { type Program, putTogether } from '../../tools/program.js'
 import { knowPacking } from '../a-trail-file.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'soundings-file-'))
@@ -24,6 +25,11 @@ const freshPath = () => {
   files += 1
   return join(folder, `n${files}`, 'trail.db')
 }
+let program: Program
+beforeAll(async () => {
+  program = await putTogether('tests/adapters/store/writing-process.ts')
+})
+afterAll(() => program.remove())
 const children: ChildProcess[] = []
 afterEach(() => {
   for (const child of children.splice(0)) child.kill('SIGKILL')
@@ -33,11 +39,10 @@ afterAll(() => rmSync(folder, { recursive: true }))
 /** Starts a process that writes, and gives each line it says. */
 function writingProcess(path: string, ...options: string[]) {
   const root = fileURLToPath(new URL('../../..', import.meta.url))
-  const child = spawn(
-    process.execPath,
-    ['--import', './tests/tools/typescript-loader.mjs', 'tests/adapters/store/writing-process.ts', `sqlite:${path}`, ...options],
-    { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] },
-  )
+  const child = spawn(process.execPath, [program.file, `sqlite:${path}`, ...options], {
+    cwd: root,
+    stdio: ['ignore', 'pipe', 'inherit'],
+  })
   children.push(child)
   return { child, lines: createInterface({ input: child.stdout }) }
 }
