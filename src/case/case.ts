@@ -162,7 +162,8 @@ export const caseSchema = z.strictObject({
   siliconeOil: yesNo.optional(),
   intravitrealInjections: number(0, 200).optional(),
   previousRefractiveSurgery: yesNo.optional(),
-  diabetes: oneOf(['none', 'diabetes', 'retinopathy']).optional(),
+  /** `diabetes` alone leaves retinopathy unknown. */
+  diabetes: oneOf(['none', 'diabetes', 'without-retinopathy', 'retinopathy']).optional(),
   glaucoma: yesNo.optional(),
   uveitis: yesNo.optional(),
   posteriorSynechiae: yesNo.optional(),

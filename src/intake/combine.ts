@@ -93,9 +93,12 @@ function densest(facts: readonly SourcedFact[]): Combined {
 function diabetes(facts: readonly SourcedFact[]): Combined {
   const said = new Set(facts.map(({ value }) => value))
   if (said.size === 1 && said.has('no-retinopathy')) return settled(facts, 'no-retinopathy')
-  if (said.has('none') && (said.has('diabetes') || said.has('retinopathy'))) return { contradiction: facts }
-  if (said.has('retinopathy')) return said.has('no-retinopathy') ? { contradiction: facts } : settled(facts, 'retinopathy')
-  return settled(facts, said.has('diabetes') ? 'diabetes' : 'none')
+  const diabetic = said.has('diabetes') || said.has('without-retinopathy') || said.has('retinopathy')
+  const without = said.has('without-retinopathy') || said.has('no-retinopathy')
+  if ((said.has('none') && diabetic) || (said.has('retinopathy') && without)) return { contradiction: facts }
+  if (said.has('retinopathy')) return settled(facts, 'retinopathy')
+  if (!diabetic) return settled(facts, 'none')
+  return settled(facts, without ? 'without-retinopathy' : 'diabetes')
 }
 
 /** A spherical equivalent beside a full refraction is the same statement where the two agree to half a dioptre. */

@@ -20,10 +20,11 @@ export interface Finding {
 export const forms = (written: string): readonly string[] => written.split(' | ')
 
 /** A finding that is there or not. */
-export const yesNo = (field: Field, label: string, names: readonly string[]): Finding => ({
+export const yesNo = (field: Field, label: string, names: readonly string[], phrases?: Finding['phrases']): Finding => ({
   field,
   label,
   names,
   present: true,
   absent: false,
+  ...(phrases ? { phrases } : {}),
 })

@@ -70,6 +70,12 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
         'actively pressurised | actively pressurised infusion | actively pressurized | ' +
         'active pressurised infusion',
     ),
+    {
+      false: forms(
+        'gravity infusion | gravity fed | gravity fed infusion | infusion by gravity | fed by gravity | by gravity | ' +
+          'bottle by gravity | gravity bottle | gravity',
+      ),
+    },
   ),
   {
     field: 'canLieFlat',
@@ -157,6 +163,12 @@ export const PERSON_AND_PLAN_FINDINGS: readonly Finding[] = [
     ),
     present: 'diabetes',
     absent: 'none',
+    phrases: {
+      'without-retinopathy': forms(
+        'diabetes without retinopathy | diabetic without retinopathy | diabetes no retinopathy | diabetic no retinopathy | ' +
+          'diabetes but no retinopathy | diabetic but no retinopathy',
+      ),
+    },
   },
   {
     field: 'diabetes',

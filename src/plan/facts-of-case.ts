@@ -1,5 +1,7 @@
 import type { Case } from '../case/case.js'
 import { FACTS, type FactName, type FactRecord, type FactValue } from '../precautions/facts.js'
+import { mmHgFromCmH2O } from '../surgery/infusion-pressure.js'
+import { cmH2O } from '../terms/units.js'
 
 const UNKNOWN = Object.fromEntries(Object.keys(FACTS).map((name) => [name, null])) as Record<FactName, FactValue>
 
@@ -16,6 +18,20 @@ function keratometricAstigmatismD(known: Case): number | null {
   return flatD === undefined || steepD === undefined ? null : withoutDust(steepD - flatD)
 }
 
+/** "Diabetes" without a word on the retina leaves retinopathy unknown. */
+function diabeticRetinopathy(known: Case): boolean | null {
+  const diabetes = known.diabetes?.value
+  return diabetes === undefined || diabetes === 'diabetes' ? null : diabetes === 'retinopathy'
+}
+
+/** The pressure as stated; of a bottle fed by gravity it follows from the height, to a whole millimetre. */
+function infusionPressureMmHg(known: Case): number | null {
+  const stated = known.infusionPressureMmHg?.value
+  const height = known.bottleHeightCm?.value
+  if (stated !== undefined) return stated
+  return known.activeInfusion?.value === false && height !== undefined ? Math.round(mmHgFromCmH2O(cmH2O(height))) : null
+}
+
 /**
  * The facts that rules may speak of, from a case and from what was computed of it.
  * Whatever the case does not state is null.
@@ -30,6 +46,8 @@ export function factsOfCase(known: Case, recommendedPowerD: number | undefined):
   const fellow = known.fellow
   return {
     ...facts,
+    diabeticRetinopathy: diabeticRetinopathy(known),
+    infusionPressureMmHg: infusionPressureMmHg(known),
     refractionD: known.refraction?.value.sphericalEquivalentD ?? null,
     meanKeratometryD: known.keratometry?.value.meanD ?? null,
     keratometricAstigmatismD: keratometricAstigmatismD(known),

@@ -32,6 +32,7 @@ const TASKS: Readonly<Partial<Record<FactName, string>>> = {
 /** A derived fact is closed by measuring what it is derived from. */
 const ASKED_AS: Readonly<Partial<Record<FactName, FactName>>> = {
   axialLengthDifferenceMm: 'axialLengthDifferenceMm',
+  diabeticRetinopathy: 'diabetes',
   plannedAnisometropiaD: 'fellowRefractionD',
 }
 

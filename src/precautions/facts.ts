@@ -45,7 +45,9 @@ export const FACTS = {
   glaucoma: yesNo('glaucoma'),
   steroidResponder: yesNo('known steroid response'),
   intraocularPressureMmHg: number('intraocular pressure', 'mmHg', 0, 80),
-  diabetes: choice('diabetes', ['none', 'diabetes', 'retinopathy']),
+  diabetes: choice('diabetes', ['none', 'diabetes', 'without-retinopathy', 'retinopathy']),
+  /** Not known of somebody of whom only diabetes was said. */
+  diabeticRetinopathy: yesNo('diabetic retinopathy'),
   alphaBlocker: choice('alpha blocker', ['never', 'past', 'current']),
   anticoagulant: choice('anticoagulant', ['none', 'antiplatelet', 'warfarin', 'doac', 'other']),
   refractionD: number('refraction (spherical equivalent)', 'D', -50, 30),

@@ -34,7 +34,7 @@ export interface RiskInput {
   readonly phacodonesis?: boolean | undefined
   readonly glaucoma?: boolean | undefined
   /** `diabetes` alone leaves retinopathy unknown. */
-  readonly diabetes?: 'none' | 'diabetes' | 'retinopathy' | undefined
+  readonly diabetes?: 'none' | 'diabetes' | 'without-retinopathy' | 'retinopathy' | undefined
   readonly alphaBlocker?: 'never' | 'past' | 'current' | undefined
   readonly canLieFlat?: boolean | undefined
   readonly cornealScar?: boolean | undefined

@@ -148,7 +148,7 @@ const fields = {
   alphaBlocker: oneOf('never' as const, 'past' as const, 'current' as const),
   anticoagulant: oneOf('none' as const, 'antiplatelet' as const, 'warfarin' as const, 'doac' as const, 'other' as const),
   intravitrealInjections: number(0, 60, 0),
-  diabetes: oneOf('none' as const, 'diabetes' as const, 'retinopathy' as const),
+  diabetes: oneOf('none' as const, 'diabetes' as const, 'without-retinopathy' as const, 'retinopathy' as const),
   anaesthesia: oneOf(...ANAESTHESIA),
   technique: oneOf(...TECHNIQUES),
   incisionMm: number(1.8, 11, 1),

@@ -41,6 +41,26 @@ describe('the facts that rules see', () => {
     expect(facts).toMatchObject({ plannedAnisometropiaD: 3, axialLengthDifferenceMm: 0.7 })
   })
 
+  it.each([
+    ['none', false],
+    ['without-retinopathy', false],
+    ['retinopathy', true],
+    ['diabetes', null],
+  ] as const)('from "%s" take retinopathy as %s: of a diabetic of whom no more was said it is not known', (value, expected) => {
+    expect(factsOfCase(longBrownEye({ diabetes: said(value) }), undefined).diabeticRetinopathy).toBe(expected)
+  })
+
+  it('know the infusion pressure of a bottle that hangs by gravity, and of no other', () => {
+    const bottle = { bottleHeightCm: said(70) }
+    const pressureOf = (parts: Parameters<typeof longBrownEye>[0]) =>
+      factsOfCase(longBrownEye({ ...bottle, ...parts }), undefined).infusionPressureMmHg
+    // 70 cm of water are 51.5 mmHg (NIST SP 811: 98.0665 against 133.3224 Pa).
+    expect(pressureOf({ activeInfusion: said(false) })).toBe(51)
+    expect(pressureOf({ activeInfusion: said(true) })).toBeNull()
+    expect(pressureOf({})).toBeNull()
+    expect(pressureOf({ activeInfusion: said(false), infusionPressureMmHg: said(60) })).toBe(60)
+  })
+
   it('keep zero and false as the values they are', () => {
     const facts = factsOfCase(longBrownEye({ intravitrealInjections: said(0), glaucoma: said(false) }), 0)
     expect(facts).toMatchObject({ intravitrealInjections: 0, glaucoma: false, recommendedPowerD: 0 })

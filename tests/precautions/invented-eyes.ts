@@ -13,6 +13,7 @@ export const ORDINARY: FactRecord = {
   steroidResponder: false,
   intraocularPressureMmHg: 15,
   diabetes: 'none',
+  diabeticRetinopathy: false,
   alphaBlocker: 'never',
   anticoagulant: 'none',
   refractionD: -0.5,
