@@ -110,6 +110,7 @@ export async function giveUpInterrupted(writer: Reader | Writer, now: string, be
       held_by: null,
       held_until: null,
       due: build.case().when('kind', 'in', ['part', 'note']).then(now).else(null).end(),
+      payload: build.case().when('kind', '=', 'answer').then(null).else(build.ref('payload')).end(),
     }))
     .where('state', '=', 'sending')
     .where(({ or, eb }) => or([eb('held_until', 'is', null), eb('held_until', '<=', now)]))

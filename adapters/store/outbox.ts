@@ -42,23 +42,25 @@ export function outboxOf(database: Database, freshSalt: () => string): Outbox {
 
     async settle(seq, settled, at, tell) {
       await db.transaction().execute(async (writer) => {
-        await settleRow(database, writer, seq, settled, at)
+        const ref = await settleRow(database, writer, seq, settled, at)
+        if (settled.state === 'sent' && typeof ref === 'string') await addParts(writer, ref, settled.parts ?? 1, at, freshSalt)
         if (tell) await enqueue(writer, tell, at, freshSalt)
       })
     },
 
-    async addParts(ref, parts, at) {
-      await db.transaction().execute(async (writer) => {
-        const rows = await writer.selectFrom('outbox').selectAll().where('ref', '=', ref).execute()
-        const root = rows.find((row) => row.part === 0)
-        if (!root) return
-        const payload = JSON.parse(root.payload ?? '{}') as PartPayload
-        for (let part = 1; part < parts; part += 1) {
-          if (rows.some((row) => row.part === part)) continue
-          await insertPart(writer, { ref, part, payload, at, desired: root.desired, mark: freshSalt() })
-        }
-      })
-    },
+    addParts: (ref, parts, at) => db.transaction().execute((writer) => addParts(writer, ref, parts, at, freshSalt)),
+  }
+}
+
+async function addParts(writer: Writer, ref: string, parts: number, at: string, freshSalt: () => string): Promise<void> {
+  if (parts < 2) return
+  const rows = await writer.selectFrom('outbox').selectAll().where('ref', '=', ref).execute()
+  const root = rows.find((row) => row.part === 0)
+  if (!root) return
+  const payload = JSON.parse(root.payload ?? '{}') as PartPayload
+  for (let part = 1; part < parts; part += 1) {
+    if (rows.some((row) => row.part === part)) continue
+    await insertPart(writer, { ref, part, payload, at, desired: root.desired, mark: freshSalt() })
   }
 }
 
@@ -121,16 +123,24 @@ async function rootMessage(reader: Reader, ref: string): Promise<string | null> 
   return row?.message ?? null
 }
 
-async function settleRow({ sharing }: Database, writer: Writer, seq: number, settled: Settled, at: string): Promise<void> {
+/** @returns the consult whose card the message is of, if it is, and was in our hands */
+async function settleRow(
+  { sharing }: Database,
+  writer: Writer,
+  seq: number,
+  settled: Settled,
+  at: string,
+): Promise<OutboxRow['ref'] | undefined> {
   const found = writer.selectFrom('outbox').selectAll().where('seq', '=', seq)
   // Locked where others write too: a card that is wanted anew meanwhile must not be taken for settled.
   const row = await (sharing ? found.forUpdate() : found).executeTakeFirstOrThrow()
-  if (sharing && row.held_by !== null && row.held_by !== sharing.holder) return
+  if (sharing && row.held_by !== null && row.held_by !== sharing.holder) return undefined
   await writer
     .updateTable('outbox')
     .set({ ...settledRow(row, settled, at), held_by: null, held_until: null })
     .where('seq', '=', seq)
     .execute()
+  return row.ref
 }
 
 function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<OutboxRow> {
@@ -157,6 +167,8 @@ function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<Outbo
         : { state: 'queued', due: settled.retryAt, because: settled.because }
     case 'unknown':
       return {
+        // What nobody looks for any more is of no use to anybody, and its words must not outlast those of the trail.
+        ...(row.kind === 'part' || settled.lookAt !== undefined ? {} : { payload: null }),
         state: 'unknown',
         due: settled.lookAt ?? null,
         because: settled.because,
@@ -170,8 +182,18 @@ function settledRow(row: OutboxRow, settled: Settled, at: string): Partial<Outbo
 }
 
 /** After a crash, what was being sent may or may not have arrived. Where others write too, theirs is left to them. */
-export const recoverInterrupted = ({ db }: Database, at: string): Promise<void> =>
-  giveUpInterrupted(db, at, 'the program stopped while it was being sent')
+export async function recoverInterrupted({ db }: Database, at: string): Promise<void> {
+  await giveUpInterrupted(db, at, 'the program stopped while it was being sent')
+  // Early versions kept what was in them.
+  await db
+    .updateTable('outbox')
+    .set({ payload: null })
+    .where('state', '=', 'unknown')
+    .where('kind', '<>', 'part')
+    .where('due', 'is', null)
+    .where('payload', 'is not', null)
+    .execute()
+}
 
 export async function cardStandingOf(reader: Reader, ref: string): Promise<CardStanding> {
   const rows = await reader.selectFrom('outbox').select(['part', 'state', 'message']).where('ref', '=', ref).execute()

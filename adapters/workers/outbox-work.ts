@@ -3,7 +3,7 @@ import { notPostedNotice, notUpdatedNotice, possiblyPostedNotice } from '../../s
 import type { Outbound, Posting } from '../../src/desk/ports.js'
 import type { OutgoingAnswer, OutgoingPart, Settled } from '../../src/desk/store.js'
 import { sendNote } from './send-note.js'
-import { called, fingerprint, LOOK_AFTER_MS, type OutboxParts, queuedAgain } from './settling.js'
+import { called, fingerprint, LOOK_AFTER_MS, type OutboxParts, queuedAgain, rememberingOutcomes } from './settling.js'
 import { replaceSurplus } from './surplus-part.js'
 import { between, later } from './times.js'
 
@@ -11,9 +11,12 @@ import { between, later } from './times.js'
 const ANSWER_HELPS_MS = 60 * 60 * 1000
 
 /** Sends what has been due longest in one lane. The outcome of every call is recorded; nothing is posted twice on its own. */
-export function sendNext(parts: OutboxParts): () => Promise<boolean> {
+export function sendNext(given: OutboxParts): () => Promise<boolean> {
   const restUntil = new Map<string, string>()
+  const { outbox, settleForgotten } = rememberingOutcomes(given.outbox)
+  const parts = { ...given, outbox }
   return async () => {
+    await settleForgotten()
     const now = parts.clock.now()
     for (const [channel, until] of restUntil) if (until <= now) restUntil.delete(channel)
     const outgoing = await parts.outbox.next(now, { ...parts.lane, heldChannels: [...restUntil.keys()] })
@@ -88,10 +91,16 @@ async function post(parts: OutboxParts, outgoing: OutgoingPart, posting: Posting
     case 'sent':
       await outbox.settle(
         outgoing.seq,
-        { state: 'sent', message: outcome.message, desired: outgoing.desired, ...(shows === undefined ? {} : { shows }) },
+        {
+          state: 'sent',
+          message: outcome.message,
+          desired: outgoing.desired,
+          ...(shows === undefined ? {} : { shows }),
+          // In the same breath, so that no crash leaves a card without its other messages.
+          ...(outgoing.part === 0 ? { parts: count } : {}),
+        },
         clock.now(),
       )
-      if (outgoing.part === 0 && count > 1) await outbox.addParts(outgoing.ref, count, clock.now())
       if (outgoing.part === 0) parts.posted(outgoing.place)
       return true
     case 'not-sent':

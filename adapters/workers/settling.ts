@@ -38,6 +38,36 @@ export function queuedAgain(
 export const fingerprint = (content: string | undefined): string | undefined =>
   content === undefined ? undefined : createHash('sha256').update(content).digest('base64url')
 
+/**
+ * The outbox as a lane works with it. What came of a call is known here alone until it is written down: where that fails, as on
+ * a full disk, it is written before anything else is sent, or the message would stay "being sent" until the next start.
+ */
+export function rememberingOutcomes(outbox: Outbox): {
+  readonly outbox: Outbox
+  readonly settleForgotten: () => Promise<void>
+} {
+  const forgotten: Parameters<Outbox['settle']>[] = []
+  return {
+    outbox: {
+      ...outbox,
+      async settle(...outcome) {
+        try {
+          await outbox.settle(...outcome)
+        } catch (fault) {
+          forgotten.push(outcome)
+          throw fault
+        }
+      },
+    },
+    async settleForgotten() {
+      for (let outcome = forgotten[0]; outcome; outcome = forgotten[0]) {
+        await outbox.settle(...outcome)
+        forgotten.shift()
+      }
+    },
+  }
+}
+
 /** A sender that throws leaves it open whether the platform was reached. */
 export async function called({ log }: OutboxParts, call: () => Promise<SendOutcome>): Promise<SendOutcome> {
   try {

@@ -193,7 +193,14 @@ export interface OutgoingPart {
 
 /** How a step ended, in the words of the outbox. */
 export type Settled =
-  | { readonly state: 'sent'; readonly message?: string; readonly desired?: number; readonly shows?: string }
+  /** `parts`: how many messages the card needs whose first one this is; those that are missing are put on their way with it. */
+  | {
+      readonly state: 'sent'
+      readonly message?: string
+      readonly desired?: number
+      readonly shows?: string
+      readonly parts?: number
+    }
   | { readonly state: 'queued'; readonly retryAt: string; readonly because: string }
   /** `lookAt` absent: nothing more can be found out without a person. */
   | { readonly state: 'unknown'; readonly lookAt?: string; readonly because: string }

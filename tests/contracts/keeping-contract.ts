@@ -3,7 +3,9 @@ import { eraseCommand, holdCommand, retentionCommand } from '../../adapters/rete
 import type { Database } from '../../adapters/store/database.js'
 import { erasableOf } from '../../adapters/store/record-keeping.js'
 import { storeOver } from '../../adapters/store/store.js'
+import { noteCard } from '../../src/cards/short-cards.js'
 import { currentCard } from '../../src/desk/consult-here.js'
+import type { Outbound } from '../../src/desk/ports.js'
 import { ERASED } from '../../src/trail/chain.js'
 import { examineTrail } from '../../src/trail/examine.js'
 import { queryOf } from '../../src/trail/find.js'
@@ -13,6 +15,8 @@ import { agreed, comment, storeBench } from './store-bench.js'
 import { askedAs, said } from './store-contract-cases.js'
 
 const WHO = { by: 'records office', at: '2026-09-01T09:00:00.000Z', because: 'a name was typed' }
+
+const answerOf = (words: string): Outbound => ({ kind: 'answer', to: ASKER, place: PLACE, reply: {}, card: noteCard(words) })
 
 /** What the keeping of records must do over every database. */
 export function keepingContract(name: string, create: () => Promise<Database>): void {
@@ -99,6 +103,28 @@ export function keepingContract(name: string, create: () => Promise<Database>): 
       expect(await examineLog(acts)).toMatchObject({ faults: [], rows: acts.length, head: acts.at(-1)?.hash })
       expect((await examineLog(acts.map((act) => ({ ...act, because: 'other' })))).faults).not.toEqual([])
       expect((await examineLog(acts.slice(1))).faults).not.toEqual([])
+      await store.close()
+    })
+
+    it('keeps no word of an answer whose fate nobody will find out, whoever gave it up', async () => {
+      const { database, store, bench } = await opened()
+      const lane = { platform: 'slack', kind: 'answer', heldChannels: [] } as const
+      const begin = async () => {
+        await bench.bringAbout({ outbound: [answerOf('Quillfeather')] })
+        const seq = (await store.outbox.next(at(1), lane))?.seq ?? 0
+        await store.outbox.begin(seq, at(1))
+        return seq
+      }
+      const payloads = async () => (await database.db.selectFrom('outbox').select('payload').execute()).map((row) => row.payload)
+
+      await store.outbox.settle(await begin(), { state: 'unknown', because: 'no answer' }, at(1))
+      expect(await payloads()).toEqual([null])
+      await begin()
+      expect((await payloads())[1]).toContain('Quillfeather')
+      // The next start, some minutes later.
+      await storeOver(database, at(9))
+      expect(await payloads()).toEqual([null, null])
+      expect(await store.standing()).toMatchObject({ outboxUnknown: 2 })
       await store.close()
     })
 

@@ -233,6 +233,42 @@ describe('a card', () => {
   })
 })
 
+describe('a card whose outcome could not be written down', () => {
+  it('is settled before anything else is sent, and never posted a second time', async () => {
+    const failing = { times: 1 }
+    const full: Store = {
+      ...store,
+      outbox: {
+        ...store.outbox,
+        settle: async (...outcome) => {
+          failing.times -= 1
+          if (failing.times >= 0) throw new Error('database or disk is full')
+          await store.outbox.settle(...outcome)
+        },
+      },
+    }
+    const { bringAbout, cards, calls } = await outboxBench(full)
+    await bringAbout({ outbound: [card('MARSH-7'), card('QUAY-2')] })
+    await expect(cards()).rejects.toThrow('disk is full')
+    failing.times = 1
+    await expect(cards()).rejects.toThrow('disk is full')
+    expect(calls).toHaveLength(1)
+    await cards()
+    expect(calls.map(({ words }) => words)).toEqual(['MARSH-7 as asked', 'QUAY-2 as asked'])
+    expect(await store.view.cardStanding('MARSH-7')).toBe('posted')
+  })
+
+  it('has its other messages on their way with its first one, whatever stops the program after that', async () => {
+    const { bringAbout, cards, calls } = await outboxBench(
+      { ...store, outbox: { ...store.outbox, addParts: () => Promise.reject(new Error('the program stopped here')) } },
+      { parts: 2 },
+    )
+    await bringAbout({ outbound: [card('MARSH-7')] })
+    await cards()
+    expect(calls.map(({ part }) => part)).toEqual([0, 1])
+  })
+})
+
 describe('an answer', () => {
   it('is given once, and not repeated when its fate is unknown', async () => {
     const { bringAbout, answers, calls, laidOut, clock } = await outboxBench(store)
