@@ -11,6 +11,7 @@ import { type KeptStore, storeOver } from '../store.js'
 import type { Tables } from '../tables.js'
 import { holdLock } from './lock.js'
 import { MIGRATIONS } from './migrations.js'
+import { preparingOnce } from './statements.js'
 
 const IN_MEMORY = ':memory:'
 
@@ -66,8 +67,22 @@ export function openSqliteBeside(path: string, secret?: string): Database {
   return databaseOver(file, () => {}, writing(file, { secret }))
 }
 
+function schemaOf(file: Sqlite.Database, path: string): unknown {
+  try {
+    return file.pragma('user_version', { simple: true })
+  } catch (error) {
+    file.close()
+    if ((error as { readonly code?: unknown }).code !== 'SQLITE_NOTADB') throw error
+    throw fault(
+      'STORE.NO-FILE',
+      `${path} is no trail: it is not an SQLite file. Set DATABASE_URL to the file of the trail`,
+      error,
+    )
+  }
+}
+
 export function refuseOtherVersion(file: Sqlite.Database, path: string): void {
-  const version = file.pragma('user_version', { simple: true })
+  const version = schemaOf(file, path)
   if (version === MIGRATIONS.length) return
   file.close()
   throw fault(
@@ -114,7 +129,7 @@ function migrate(file: Sqlite.Database): void {
 }
 
 const writing = (file: Sqlite.Database, under: Sealing): Dialect =>
-  sealing(immediate(new SqliteDialect({ database: file })), { parameter: () => '?', lockRow: '' }, under)
+  sealing(immediate(new SqliteDialect({ database: preparingOnce(file) })), { parameter: () => '?', lockRow: '' }, under)
 
 function databaseOver(file: Sqlite.Database, release: () => void, dialect: Dialect): Database {
   const db = new Kysely<Tables>({ dialect })
