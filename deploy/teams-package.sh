@@ -3,6 +3,15 @@
 set -eu
 app_id="${1:?the id of the bot’s registration}"
 host="${2:-soundings.example}"
+if ! printf %s "$app_id" | grep -Eqx '[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}'; then
+  echo "$app_id is no id of a registration: write it like 11111111-2222-4333-8444-555555555555" >&2
+  exit 2
+fi
+if ! printf %s "$host" | grep -Eqx '[0-9a-zA-Z.-]+'; then
+  echo "$host is no host name: write it without https:// and without a path" >&2
+  exit 2
+fi
+command -v zip >/dev/null || { echo 'zip is missing; on Debian: apt-get install zip' >&2; exit 2; }
 here="$(cd "$(dirname "$0")" && pwd)"
 folder="$(mktemp -d)"
 trap 'rm -rf "$folder"' EXIT
