@@ -34,12 +34,14 @@ const NORRBY: Source = {
 }
 
 /** Standard uncertainty of one axial length, mm. The optical one grows with length by an amount that was not published. */
-export const LENGTH_UNCERTAINTY: Readonly<Record<LengthMethod, PublishedUncertainty>> = {
+export const LENGTH_UNCERTAINTY: Readonly<Record<LengthMethod | 'not-stated', PublishedUncertainty>> = {
   optical: { value: 0.0177, unit: 'mm', source: REPEATABILITY },
   immersion: { value: 0.1, unit: 'mm', source: IMMERSION },
   contact: { value: 0.2, unit: 'mm', source: CONTACT },
   /** Not said which: taken as the worse. */
   ultrasound: { value: 0.2, unit: 'mm', source: CONTACT },
+  /** Not said at all: never taken for the surer one. */
+  'not-stated': { value: 0.2, unit: 'mm', source: CONTACT },
 }
 
 /** Where the eye bulges the length depends on where the eye looks; this project's own widening, beside the instrument's. */

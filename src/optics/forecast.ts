@@ -137,7 +137,7 @@ function biasesOf(
   conditions: ForecastConditions,
   perLength: number,
 ): readonly LengthBias[] {
-  if (conditions.lengthMethod !== 'optical') {
+  if (conditions.lengthMethod !== 'optical' && conditions.lengthMethod !== 'not-stated') {
     const bias = ultrasoundBias(conditions.lengthMethod, perLength, conditions.constantsFor)
     return bias === undefined ? [] : [bias]
   }

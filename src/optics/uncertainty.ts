@@ -28,7 +28,7 @@ export type ErrorSource = (typeof ERROR_SOURCES)[number]
 
 /** How the eye was measured, as far as it bears on the uncertainty. */
 export interface MeasuringConditions {
-  readonly lengthMethod: LengthMethod
+  readonly lengthMethod: LengthMethod | 'not-stated'
   /** Standard deviation that the instrument reported, mm; used when it is worse than the published one. */
   readonly lengthStandardDeviation?: number | undefined
   /** Posterior staphyloma: present, or not excluded. */

@@ -57,7 +57,7 @@ export function lensForecast(
   const power = dioptres(powerD)
   const staphyloma = mayHoldStaphyloma(known, eye)
   const outcome = forecastOf(row.formula, eye, answer.source.constants, options, power, {
-    lengthMethod: lengthMethodOf(known) ?? 'optical',
+    lengthMethod: lengthMethodOf(known) ?? 'not-stated',
     lengthStandardDeviation: known.axialLengthSdMm?.value,
     staphyloma,
     constantsFor: answer.source.modality,
@@ -183,7 +183,9 @@ function caveatsOf(known: Case, answer: LensAnswer, powerD: number, staphyloma: 
       ? [`The rows it stands on are ${apart.toFixed(2)} D apart; the chance is about one of them and does not hold that.`]
       : []),
     'The errors are those of eyes of average length: in a very long eye the true spread is at least this wide.',
-    ...(known.axialLengthMethod ? [] : ['How the length was measured was not stated: taken as optical.']),
+    ...(known.axialLengthMethod
+      ? []
+      : ['How the length was measured was not stated: taken as optical, but as no surer than one by ultrasound (0.2 mm).']),
     ...(staphyloma && known.staphyloma === undefined
       ? ['A staphyloma was not excluded: the length is taken as less sure by 0.2 mm (common practice, no source).']
       : []),

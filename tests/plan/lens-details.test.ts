@@ -95,6 +95,23 @@ describe('ordering', () => {
   })
 })
 
+describe('a length of which nobody said how it was measured', () => {
+  const forecastBy = (axialLengthMethod: ReturnType<typeof longBrownEye>['axialLengthMethod']) => {
+    const { forecast } = lensPlan(longBrownEye({ axialLengthMethod, staphyloma: said('absent') }), undefined)
+    if (!forecast) throw new Error('no forecast')
+    return forecast
+  }
+
+  it('is no surer than one by ultrasound, and the chance says so', () => {
+    const [unsaid, optical] = [forecastBy(undefined), forecastBy(said('optical'))]
+    expect(unsaid.standardDeviationD).toBeGreaterThan(optical.standardDeviationD + 0.05)
+    expect(unsaid.unbiased.withinOne).toBeLessThan(optical.unbiased.withinOne)
+    expect(unsaid.caveats.join(' ')).toContain('no surer than one by ultrasound')
+    expect(unsaid.measureAgain[0]?.action).toContain('optically')
+    expect(optical.caveats.join(' ')).not.toContain('not stated')
+  })
+})
+
 describe('rows that optics forbid', () => {
   it('are set aside with what optics allow, T2 in a steep eye of 36 mm', () => {
     const { formulas } = lensPlan(
