@@ -31,7 +31,7 @@ export function responseUrls(options: { readonly apiUrl?: string; readonly timeo
           signal: AbortSignal.timeout(options.timeoutMs),
         })
         const body = await response.text()
-        if (response.status !== 200) return outcomeOfStatus(response.status)
+        if (response.status !== 200) return outcomeOfStatus(response.status, Number(response.headers.get('retry-after')))
         const error = errorIn(body)
         return error === undefined ? { outcome: 'sent' } : outcomeOfAnswer(error)
       } catch (fault) {

@@ -87,8 +87,10 @@ export function outcomeOfAnswer(error: string): Failure {
   return { outcome: 'refused', because: REFUSALS[error] ?? `Slack refused the message (${error})` }
 }
 
-export function outcomeOfStatus(status: number): Failure {
-  if (status === 429) return { outcome: 'not-sent', retryAfterMs: 30_000, because: PAUSE }
+/** @param retryAfterSeconds how long Slack wants to be left alone; nothing or no number where it does not say */
+export function outcomeOfStatus(status: number, retryAfterSeconds = 0): Failure {
+  if (status === 429)
+    return { outcome: 'not-sent', retryAfterMs: retryAfterSeconds > 0 ? retryAfterSeconds * 1000 : 30_000, because: PAUSE }
   if (status >= 500 || status === 408) return { outcome: 'unknown', because: `Slack answered ${status}` }
   return { outcome: 'refused', because: `Slack answered ${status}` }
 }

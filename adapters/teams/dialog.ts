@@ -29,6 +29,8 @@ export const DIALOG_WORDS = {
   notOpened: 'The form could not be opened. You are told in your own chat with the bot how to type it instead.',
   noLonger:
     'This button no longer works. It belongs to an earlier version, or to a channel that you are not in. Type your answer instead.',
+  notNow:
+    'It cannot be found out now whether you are in the channel that this belongs to. Nothing was recorded: try again in a minute.',
   notTaken: 'Nothing was recorded yet: what is wrong stands at its field.',
 } as const
 

@@ -40,18 +40,28 @@ function linkedMessages({ card, ref, place, root }: DirectMessage, from: Convers
   const [first, ...rest] = adaptiveMessages(card)
   if (first === undefined) return []
   if (root === undefined) return [first, ...rest]
-  const text = `[${CONSULT_WORDS.reminder.open(ref)}](${messageAddress(place, root, from.kind)})`
+  const text = `[${CONSULT_WORDS.reminder.open(ref)}](${messageAddress(place, root, from)})`
   const body = [...first.card.body, { type: 'TextBlock', text, wrap: true } as const]
   return [{ ...first, card: { ...first.card, body } }, ...rest]
 }
 
 /** A deep link to a message (learn.microsoft.com, deep links to a channel conversation and to chat messages, read 2026-11-28). */
-function messageAddress({ workspace, channel }: DirectMessage['place'], root: string, kind: Conversation['kind']): string {
-  const path = `https://teams.microsoft.com/l/message/${encodeURIComponent(channel)}/${encodeURIComponent(root)}`
+export function messageAddress(
+  { workspace, channel }: DirectMessage['place'],
+  root: string,
+  { kind, serviceUrl }: Pick<Conversation, 'kind' | 'serviceUrl'>,
+): string {
+  const path = `https://${clientHost(serviceUrl)}/l/message/${encodeURIComponent(channel)}/${encodeURIComponent(root)}`
   const query = new URLSearchParams(
     kind === 'channel'
       ? { tenantId: workspace, parentMessageId: root, createdTime: root }
       : { tenantId: workspace, context: '{"contextType":"chat"}' },
   )
   return `${path}?${query.toString()}`
+}
+
+/** Where a cloud's people open Teams, by where its bots speak to it: the clouds of the United States government have their own. */
+function clientHost(serviceUrl: string): string {
+  const [, cloud] = /^smba\.infra\.(gov|dod)\.teams\.microsoft\.us$/.exec(new URL(serviceUrl).hostname) ?? []
+  return cloud === undefined ? 'teams.microsoft.com' : `${cloud}.teams.microsoft.us`
 }

@@ -30,11 +30,24 @@ const deadButtonCard = short(
   'It belongs to an earlier version of Soundings. Type your answer in the thread, or put the case again.',
 )
 
+const notNowCard = short(
+  'Press it again in a minute',
+  'Press this button again in a minute: nothing was recorded.',
+  'It cannot be found out now whether you are in the channel that this belongs to. Nothing was recorded: press it again in a minute.',
+)
+
+type Answer = Extract<Outbound, { kind: 'answer' }>
+
 /** For a button whose value is not understood. Nothing is recorded: the answer alone is owed. */
-export const unknownButtonAnswer = (reply: ReplyHandle): Extract<Outbound, { kind: 'answer' }> => ({
+export const unknownButtonAnswer = (reply: ReplyHandle): Answer => toPresser(reply, deadButtonCard)
+
+/** For a button that carries a channel along whose members Teams does not tell now. */
+export const notNowAnswer = (reply: ReplyHandle): Answer => toPresser(reply, notNowCard)
+
+const toPresser = (reply: ReplyHandle, card: Card): Answer => ({
   kind: 'answer',
   to: { id: reply['user'] ?? '', name: '' },
   place: { platform: 'teams', workspace: reply['tenant'] ?? '', channel: reply['conversation'] ?? '' },
   reply,
-  card: deadButtonCard,
+  card,
 })

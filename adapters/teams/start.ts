@@ -16,7 +16,7 @@ import { passesGate, turnAway } from './request-gate.js'
 import { teamsRooms } from './rooms.js'
 import { teamsSender } from './sender.js'
 import { checkedSettings, type TeamsSettings, tokenIssuer, trustedServiceUrl } from './settings.js'
-import { unknownButtonAnswer, welcomeCard } from './short-answers.js'
+import { notNowAnswer, unknownButtonAnswer, welcomeCard } from './short-answers.js'
 import { showForm } from './show-form.js'
 import { type Owed, takeIn } from './take-in.js'
 import { type AskedIn, activityOf } from './teams-message.js'
@@ -176,6 +176,8 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
         return sentence(DIALOG_WORDS.taken)
       case 'unknown-button':
         return sentence(DIALOG_WORDS.noLonger)
+      case 'not-now':
+        return sentence(DIALOG_WORDS.notNow)
       default:
         return undefined
     }
@@ -204,8 +206,9 @@ export async function startTeams(given: TeamsSettings, deps: TeamsDeps): Promise
       return
     }
     if (owed.owed === 'dialog-taken' || owed.owed === 'dialog-faults') return
-    const outcome =
-      owed.owed === 'welcome' ? await welcome(service, owed.conversation) : await sender.answer(unknownButtonAnswer(owed.reply))
+    const outcome = await (owed.owed === 'welcome'
+      ? welcome(service, owed.conversation)
+      : sender.answer(owed.owed === 'not-now' ? notNowAnswer(owed.reply) : unknownButtonAnswer(owed.reply)))
     if (outcome.outcome !== 'sent') deps.logger.warn({ chat: 'teams' }, `${owed.owed}: not certainly said: ${outcome.because}`)
   }
 

@@ -28,7 +28,8 @@ export interface TakeInParts {
 export type Owed =
   /** `key` and `inbound`: the delivery that is kept where the form cannot be shown. */
   | { readonly owed: 'form'; readonly wanted: Extract<Translation, { kind: 'open-form' }> }
-  | { readonly owed: 'unknown-button'; readonly reply: ReplyHandle }
+  /** `not-now`: Teams does not say whether its presser is in the channel that a button carries along. */
+  | { readonly owed: 'unknown-button' | 'not-now'; readonly reply: ReplyHandle }
   | { readonly owed: 'welcome'; readonly conversation: Conversation }
   /** A dialog was sent and what it says is kept. */
   | { readonly owed: 'dialog-taken' }
@@ -53,7 +54,8 @@ export async function takeIn(
   if ((said.kind === 'delivery' || said.kind === 'open-form') && said.claimed === true) {
     // a button carries its channel along, and whoever presses it may have altered that: none opens a channel to a stranger
     const { by, place, reply } = said.inbound
-    if ((await parts.rooms.isMember(by.id, place)) === false) return { owed: 'unknown-button', reply }
+    const isIn = await parts.rooms.isMember(by.id, place)
+    if (isIn !== true) return { owed: isIn === undefined ? 'not-now' : 'unknown-button', reply }
   }
   switch (said.kind) {
     case 'nothing':

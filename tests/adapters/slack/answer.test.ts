@@ -66,6 +66,19 @@ describe('an answer to one person', () => {
     expect(loopback.api.ephemeral).toMatchObject([{ by: 'chat.postEphemeral' }])
   })
 
+  it('rests as long as Slack asks for', async () => {
+    for (const [stated, ms] of [
+      [{ retryAfter: 7 }, 7_000],
+      [{}, 30_000],
+    ] as const) {
+      loopback.api.misbehave('response_url', { kind: 'rate-limit', ...stated })
+      expect(await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })).toMatchObject({
+        outcome: 'not-sent',
+        retryAfterMs: ms,
+      })
+    }
+  })
+
   it('that may have arrived is not tried another way', async () => {
     loopback.api.misbehave('response_url', { kind: 'cut' })
     expect(await answer({ channel: 'C0001', user: 'U0001', responseUrl: loopback.api.responseUrl() })).toMatchObject({

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { TeamsDeps } from '../../../adapters/teams/start.js'
 import { receive } from '../../../src/desk/receive.js'
 import { adaptiveMessages } from '../../../src/views/adaptive-card.js'
-import { CHANNEL, invoked, ODILE, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
+import { CHANNEL, channelMessage, invoked, ODILE, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
 import { cardFaults } from '../../fakes/teams-cards.js'
 import { FORMS } from '../../views/a-form.js'
 import { type Loopback, startLoopback } from './loopback.js'
@@ -120,6 +120,8 @@ describe('a dialog on Teams', () => {
 
   it('opened in the personal chat belongs to where it was asked for', async () => {
     await start()
+    await loopback.deliver(channelMessage('help'))
+    loopback.inbox.kept.length = 0
     const { data } = await opened({ ...OPEN, askedIn: { channel: CHANNEL, thread: '17' } }, { personal: true })
     await told('task/submit', { ...data, ...ANSWERS }, { personal: true, id: 'f:2' })
     expect(loopback.inbox.kept[0]?.inbound).toMatchObject({
@@ -184,6 +186,14 @@ describe('a dialog on Teams', () => {
     await opened()
     loopback.connector.rosters.set(CHANNEL, [ODILE.aadObjectId])
     expect(await told('task/fetch', { ...OPEN, askedIn: { channel: CHANNEL } }, { personal: true })).toContain('no longer works')
+    expect(loopback.inbox.kept).toEqual([])
+  })
+
+  it('is opened by nobody whose membership Teams does not tell', async () => {
+    await start()
+    await opened()
+    loopback.connector.misbehave({ kind: 'cut' }, /members/)
+    expect(await told('task/fetch', { ...OPEN, askedIn: { channel: CHANNEL } }, { personal: true })).toContain('in a minute')
     expect(loopback.inbox.kept).toEqual([])
   })
 

@@ -89,4 +89,20 @@ describe('a button that carries a channel along', () => {
     expect(loopback.inbox.kept).toEqual([])
     expect(JSON.stringify(loopback.connector.standing)).toContain('no longer works')
   })
+
+  it('opens the channel to nobody whose membership Teams does not tell: they are asked to press again', async () => {
+    await heardIn({ id: CHANNEL })
+    loopback.connector.misbehave({ kind: 'status', status: 500 }, /members/)
+    loopback.inbox.kept.length = 0
+    await press(ROWAN)
+    for (let tries = 0; tries < 200 && loopback.connector.standing.length === 0; tries += 1)
+      await new Promise((resolve) => setTimeout(resolve, 5))
+    expect(loopback.inbox.kept).toEqual([])
+    expect(JSON.stringify(loopback.connector.standing)).toContain('in a minute')
+  })
+
+  it('opens no channel that the bot was never heard from in', async () => {
+    await press(ROWAN)
+    expect(loopback.inbox.kept).toEqual([])
+  })
 })
