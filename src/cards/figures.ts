@@ -1,20 +1,27 @@
 import { withThousands } from '../terms/frequency.js'
 import { signed } from '../terms/power.js'
+import { FIGURE_WORDS } from './words-figures-en.js'
 
 export { withThousands }
 
 const SCALES = [100, 1000, 10_000] as const
+
+/** A probability as a count on the smallest scale on which it is at least 1; undefined below the last. */
+export function countedOn(probability: number): { readonly count: number; readonly scale: number } | undefined {
+  for (const scale of SCALES) {
+    const count = Math.round(probability * scale)
+    if (count >= 1) return { count, scale }
+  }
+  return undefined
+}
 
 /**
  * A probability as a plain frequency: "14 in 100", "3 in 1,000". The scale grows until the count is at least 1.
  * @param probability 0 to 1
  */
 export function frequency(probability: number): string {
-  for (const scale of SCALES) {
-    const count = Math.round(probability * scale)
-    if (count >= 1) return `${count} in ${withThousands(scale)}`
-  }
-  return 'fewer than 1 in 10,000'
+  const counted = countedOn(probability)
+  return counted === undefined ? FIGURE_WORDS.fewest : FIGURE_WORDS.outOf(String(counted.count), withThousands(counted.scale))
 }
 
 /**
@@ -25,7 +32,7 @@ export function frequency(probability: number): string {
 export function refractionRange(oneD: number, other: number): string {
   const [near, far] = Math.abs(oneD) <= Math.abs(other) ? [oneD, other] : [other, oneD]
   const [first, second] = [signed(near, 2), signed(far, 2)]
-  return first === second ? `${first} D` : `${first} to ${second} D`
+  return first === second ? `${first} D` : FIGURE_WORDS.range(first, `${second} D`)
 }
 
 /**
@@ -36,15 +43,13 @@ export function refractionRange(oneD: number, other: number): string {
  */
 export function powerRange(lowD: number, highD: number, decimals = 1): string {
   const [low, high] = [signed(lowD, decimals), signed(highD, decimals)]
-  return low === high ? `${low} D` : `${low} to ${high} D`
+  return low === high ? `${low} D` : FIGURE_WORDS.range(low, `${high} D`)
 }
-
-const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const
 
 /** "24 Nov 2026" from an ISO date or time; the text itself when it is neither. */
 export function dayInWords(iso: string): string {
   const parts = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso)
-  const month = parts === null ? undefined : MONTHS[Number(parts[2]) - 1]
+  const month = parts === null ? undefined : FIGURE_WORDS.months[Number(parts[2]) - 1]
   return parts === null || month === undefined ? iso : `${Number(parts[3])} ${month} ${parts[1]}`
 }
 

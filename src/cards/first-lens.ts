@@ -47,8 +47,8 @@ function leavesInWords(pick: Recommended, spread: Lens['spread']): string {
   const awaited = pick.awaitsPrint ? `; ${WORDS.awaitsPrint}` : ''
   if (pick.leavesUnadjusted !== undefined) {
     const unadjusted = refractionRange(pick.leavesUnadjusted.lowD, pick.leavesUnadjusted.highD)
-    const because = standsOn.replace(/^[^:]*: /, '')
-    return asSentence(`${WORDS.leavesBoth(left, unadjusted, because)}${awaited}`)
+    // Why these rows and not those stands in the lens part, one tap away.
+    return asSentence(`${WORDS.leavesBoth(left, unadjusted)}${awaited}`)
   }
   // Where two kinds of rows leave different refractions, that is the disagreement; else it is the span of the powers.
   const apart = spread === undefined ? '' : `; ${WORDS.formulasAsk(powerRange(spread.lowD, spread.highD))}`

@@ -2,6 +2,7 @@ import type { Plan, Risk } from '../plan/plan.js'
 import type { Block } from './card.js'
 import { asSentence, frequency } from './figures.js'
 import { WORDS } from './words-en.js'
+import { PLAN_PHRASES } from './words-of-plans-en.js'
 
 /** The models whose answer belongs on the first screen: capsule rupture for the surgeon who operates first. */
 export const FIRST_RISKS: readonly string[] = ['capsule-rupture-odds-2009', 'capsule-rupture-score-2004']
@@ -12,15 +13,18 @@ const wordsOf = (text: string): readonly string[] => text.toLowerCase().match(/[
 
 /** "55,567 operations, UK" of "55,567 cataract operations by 406 surgeons in 12 UK trusts". */
 export function populationBriefly(population: string): string {
-  if (!/^\d[\d,]* (?:cataract )?operations/.test(population) || population.includes(';')) return population
-  const [head = population] = population.split(/ by | in (?:one|\d+) |, /)
-  const short = head.replace('cataract ', '')
-  return /\bUK\b/.test(population) && !short.includes('UK') ? `${short}, UK` : short
+  const { countsOperations, further, leftOut, country } = PLAN_PHRASES.population
+  if (!countsOperations.test(population) || population.includes(';')) return population
+  const [head = population] = population.split(further)
+  const short = head.replace(leftOut, '')
+  return wordsOf(population).includes(country.toLowerCase()) && !short.includes(country) ? `${short}, ${country}` : short
 }
 
 /** The part of a model's sentence that gives its figure, without what follows after a semicolon. */
 const figureOf = (risk: Risk): string =>
-  (risk.words.split(/; /)[0] ?? risk.words).replace(/\.$/, '').replace('recalibrated to', 'at')
+  (risk.words.split(/; /)[0] ?? risk.words)
+    .replace(/\.$/, '')
+    .replace(PLAN_PHRASES.recalibrated, PLAN_PHRASES.recalibratedBriefly)
 
 /** A sentence "what, for whom: figure" as label and text, so that neither repeats the other. */
 function labelled(words: string): readonly [label: string, text: string] {
@@ -70,7 +74,8 @@ function rupture(first: Risk, others: readonly Risk[]): Block {
 /** One line, only where something stated places this eye above the band of its length. */
 function detachment(plan: Plan): readonly Block[] {
   const risk = plan.risks.find((one) => one.id === DETACHMENT)
-  const raised = risk?.factorsUsed.filter((used) => used.effect.startsWith('above the band')).map((used) => used.factor) ?? []
+  const raised =
+    risk?.factorsUsed.filter((used) => used.effect.startsWith(PLAN_PHRASES.aboveBand)).map((used) => used.factor) ?? []
   if (risk?.band === undefined || raised.length === 0) return []
   const band = risk.band.words.replace(/ \(.*\)$/, '')
   return [{ kind: 'fact', label: WORDS.detachment, text: WORDS.aboveBand(band, risk.years, raised.join(', ')) }]

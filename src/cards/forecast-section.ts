@@ -1,7 +1,8 @@
 import type { Plan } from '../plan/plan.js'
 import { refraction } from '../terms/power.js'
 import type { Block, Section } from './card.js'
-import { asSentence, frequency } from './figures.js'
+import { asSentence, countedOn, frequency, withThousands } from './figures.js'
+import { FIGURE_WORDS } from './words-figures-en.js'
 import { LENS_WORDS } from './words-lens-en.js'
 
 type Forecast = NonNullable<Plan['lens']['forecast']>
@@ -18,26 +19,43 @@ const hangsOnAdjustment = (forecast: Forecast): boolean => forecast.adjustment !
 const told = (forecast: Forecast): Forecast['unbiased'] =>
   hangsOnAdjustment(forecast) ? forecast.unbiased : (forecast.biased ?? forecast.unbiased)
 
-/** " in 100" of "97 in 100". */
-const scaleOf = (words: string): string => / in [\d,]+$/.exec(words)?.[0] ?? ''
-
-/** "71 / 97 in 100": both chances, their scale said once where it is one. */
-function both({ withinHalf, withinOne }: Forecast['unbiased']): string {
-  const [half, one] = [frequency(withinHalf), frequency(withinOne)]
-  const scale = scaleOf(half)
-  return scale !== '' && scaleOf(one) === scale ? `${half.slice(0, -scale.length)} / ${one}` : `${half} / ${one}`
+/** The scale that both chances have, if it is one. */
+function scaleOf({ withinHalf, withinOne }: Forecast['unbiased']): number | undefined {
+  const [half, one] = [countedOn(withinHalf), countedOn(withinOne)]
+  return half !== undefined && half.scale === one?.scale ? half.scale : undefined
 }
 
-/** Without its scale where it has the one just said. */
-const onScaleOf = (said: string, words: string): string =>
-  said.split(' in ').length === 2 && words.split(' in ').length === 2 && scaleOf(said) === scaleOf(words)
-    ? words.slice(0, -scaleOf(words).length)
-    : words
+/**
+ * "71 / 97 in 100": both chances, their scale said once where it is one.
+ * @param said the scale that has just been said
+ */
+function both(chances: Forecast['unbiased'], said?: number): string {
+  const scale = scaleOf(chances)
+  const { withinHalf, withinOne } = chances
+  if (scale === undefined) return FIGURE_WORDS.pair(frequency(withinHalf), frequency(withinOne))
+  const counts = FIGURE_WORDS.pair(String(countedOn(withinHalf)?.count), String(countedOn(withinOne)?.count))
+  return scale === said ? counts : FIGURE_WORDS.outOf(counts, withThousands(scale))
+}
 
 const whole = (forecast: Forecast): string =>
   hangsOnAdjustment(forecast) && forecast.biased
-    ? LENS_WORDS.chanceEitherWay(both(forecast.unbiased), onScaleOf(both(forecast.unbiased), both(forecast.biased)))
+    ? LENS_WORDS.chanceEitherWay(both(forecast.unbiased), both(forecast.biased, scaleOf(forecast.unbiased)))
     : both(told(forecast))
+
+/** Rows further apart than this are said beside a chance that one of them gives, D: a convention of this project. */
+const ROWS_APART_D = 0.5
+
+/** How far apart the rows that count leave this lens, where that is more than a reader may overlook. */
+function rowsApart({ lens }: Plan): string {
+  const pick = lens.recommended
+  if (pick === undefined) return ''
+  const left = lens.formulas
+    .filter((row) => row.counts)
+    .flatMap((row) => row.predicted.filter(({ powerD }) => powerD === pick.powerD).map(({ refractionD }) => refractionD))
+  const all = [...left, pick.leaves.lowD, pick.leaves.highD]
+  const apart = Math.max(...all) - Math.min(...all)
+  return apart > ROWS_APART_D ? LENS_WORDS.rowsApart(apart.toFixed(1)) : ''
+}
 
 /** "Within 0.50 / 1.00 D: 71 / 97 in 100 … (first-order error budget, average eyes, 2008 and 2025)": for the first screen. */
 export function forecastLine(plan: Plan): readonly Block[] {
@@ -45,7 +63,10 @@ export function forecastLine(plan: Plan): readonly Block[] {
   if (forecast === undefined) return []
   const bias = forecast.biased && !hangsOnAdjustment(forecast) ? `${LENS_WORDS.withBias}; ` : ''
   return [
-    fact(LENS_WORDS.chanceBoth, `${whole(forecast)} (${bias}${forecast.model}, ${LENS_WORDS.averageEyes}, ${forecast.years})`),
+    fact(
+      LENS_WORDS.chanceBoth,
+      `${whole(forecast)}${rowsApart(plan)} (${bias}${forecast.model}, ${LENS_WORDS.averageEyes}, ${forecast.years})`,
+    ),
   ]
 }
 

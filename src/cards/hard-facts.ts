@@ -2,6 +2,7 @@ import type { Plan } from '../plan/plan.js'
 import { nucleusInWords, spoken } from './case-words.js'
 import { withThousands } from './figures.js'
 import { WORDS } from './words-en.js'
+import { HARD_FACT_WORDS } from './words-hard-facts-en.js'
 
 type Case = Plan['case']
 
@@ -18,6 +19,7 @@ const SHOWN_BEYOND = {
   cellsPerMm2: 2500,
   pupilMm: 5,
   pressureMmHg: 21,
+  thickCorneaUm: 600,
 } as const
 
 const HARD_BANDS = new Set<string>(['hard', 'very-hard', 'black'])
@@ -35,7 +37,7 @@ function axialLength(plan: Plan): readonly string[] {
   const lens = optical && band !== undefined && HARD_BANDS.has(band) ? ` ${WORDS.lensThrough(lensColour(plan.case))}` : ''
   const how = method === undefined ? '' : `, ${spoken(method)}${lens}`
   const doubt = inDoubt ? `: ${WORDS.doubted}` : lens === '' ? '' : `: ${WORDS.confirmLength}`
-  return [`${WORDS.hardFacts.length(length.value.toFixed(2))}${how}${doubt}`]
+  return [`${HARD_FACT_WORDS.length(length.value.toFixed(2))}${how}${doubt}`]
 }
 
 /** The grade of a hard nucleus, without its colour or band where the line of the axial length has said it. */
@@ -72,39 +74,45 @@ export function hardFacts(plan: Plan): readonly string[] {
   const mean = facts.keratometry?.value.meanD
   const depth = facts.anteriorChamberDepthMm?.value
   const pupil = facts.pupilDilatedMm?.value
+  const thickness = facts.centralCornealThicknessUm?.value
+  const hoursLost = facts.zonularLossClockHours?.value ?? 0
   const pressure = facts.intraocularPressureMmHg?.value
   const length = axialLength(plan)
   const cells = facts.endothelialCellDensityPerMm2?.value
   const when = (stated: boolean | undefined, words: string): readonly string[] => (stated === true ? [words] : [])
   return [
-    ...when(facts.onlyEye?.value, WORDS.hardFacts.onlyEye),
+    ...when(facts.onlyEye?.value, HARD_FACT_WORDS.onlyEye),
     ...length,
     ...(mean !== undefined && (mean < SHOWN_BEYOND.flatD || mean > SHOWN_BEYOND.steepD)
-      ? [WORDS.hardFacts.meanKeratometry(mean.toFixed(2))]
+      ? [HARD_FACT_WORDS.meanKeratometry(mean.toFixed(2))]
       : []),
     ...nucleus(facts, length.join('')),
-    ...(pressure !== undefined && pressure > SHOWN_BEYOND.pressureMmHg ? [WORDS.hardFacts.pressure(String(pressure))] : []),
-    ...when(facts.phakicLens?.value, WORDS.hardFacts.phakicLens),
-    ...when(facts.keratoconus?.value, WORDS.hardFacts.keratoconus),
-    ...when(facts.contactLenses && facts.contactLenses.value !== 'none', WORDS.hardFacts.contactLenses),
-    ...when(facts.whiteCataract?.value, WORDS.hardFacts.whiteCataract),
-    ...when(facts.posteriorPolarCataract?.value, WORDS.hardFacts.posteriorPolar),
+    ...(pressure !== undefined && pressure > SHOWN_BEYOND.pressureMmHg ? [HARD_FACT_WORDS.pressure(String(pressure))] : []),
+    ...when(facts.phakicLens?.value, HARD_FACT_WORDS.phakicLens),
+    ...when(facts.keratoconus?.value, HARD_FACT_WORDS.keratoconus),
+    ...when(facts.contactLenses && facts.contactLenses.value !== 'none', HARD_FACT_WORDS.contactLenses),
+    ...when(facts.whiteCataract?.value, HARD_FACT_WORDS.whiteCataract),
+    ...when(facts.posteriorPolarCataract?.value, HARD_FACT_WORDS.posteriorPolar),
     ...fundus(facts),
-    ...when(facts.staphyloma && facts.staphyloma.value === 'present', WORDS.hardFacts.staphyloma),
-    ...(below(cells, SHOWN_BEYOND.cellsPerMm2) ? [WORDS.hardFacts.cells(withThousands(cells))] : []),
-    ...(below(depth, SHOWN_BEYOND.shallowChamberMm) ? [WORDS.hardFacts.chamber(depth.toFixed(2))] : []),
-    ...(below(pupil, SHOWN_BEYOND.pupilMm) ? [WORDS.hardFacts.pupil(pupil.toFixed(1))] : []),
+    ...when(facts.staphyloma && facts.staphyloma.value === 'present', HARD_FACT_WORDS.staphyloma),
+    ...(below(cells, SHOWN_BEYOND.cellsPerMm2) ? [HARD_FACT_WORDS.cells(withThousands(cells))] : []),
+    ...(below(depth, SHOWN_BEYOND.shallowChamberMm) ? [HARD_FACT_WORDS.chamber(depth.toFixed(2))] : []),
+    ...(below(pupil, SHOWN_BEYOND.pupilMm) ? [HARD_FACT_WORDS.pupil(pupil.toFixed(1))] : []),
     ...(facts.zonules !== undefined && facts.zonules.value !== 'normal'
-      ? [WORDS.hardFacts.zonules(spoken(facts.zonules.value))]
+      ? [HARD_FACT_WORDS.zonules(spoken(facts.zonules.value))]
       : []),
-    ...when(facts.pseudoexfoliation?.value, WORDS.hardFacts.pseudoexfoliation),
-    ...when(facts.uveitis?.value, WORDS.hardFacts.uveitis),
-    ...when(facts.posteriorSynechiae?.value, WORDS.hardFacts.synechiae),
-    ...when(facts.fuchsDystrophy?.value, WORDS.hardFacts.fuchs),
-    ...when(facts.alphaBlocker && facts.alphaBlocker.value !== 'never', WORDS.hardFacts.alphaBlocker),
-    ...when(facts.previousVitrectomy?.value, WORDS.hardFacts.vitrectomy),
-    ...when(facts.siliconeOil?.value, WORDS.hardFacts.siliconeOil),
-    ...when(facts.previousRefractiveSurgery?.value, WORDS.hardFacts.refractiveSurgery),
-    ...when(facts.canLieFlat && !facts.canLieFlat.value, WORDS.hardFacts.cannotLieFlat),
+    ...(hoursLost > 0 ? [HARD_FACT_WORDS.zonulesLost(String(hoursLost))] : []),
+    ...when(facts.pseudoexfoliation?.value, HARD_FACT_WORDS.pseudoexfoliation),
+    ...when(facts.uveitis?.value, HARD_FACT_WORDS.uveitis),
+    ...when(facts.posteriorSynechiae?.value, HARD_FACT_WORDS.synechiae),
+    ...when(facts.fuchsDystrophy?.value, HARD_FACT_WORDS.fuchs),
+    ...(thickness !== undefined && thickness > SHOWN_BEYOND.thickCorneaUm
+      ? [HARD_FACT_WORDS.thickCornea(String(thickness))]
+      : []),
+    ...when(facts.alphaBlocker && facts.alphaBlocker.value !== 'never', HARD_FACT_WORDS.alphaBlocker),
+    ...when(facts.previousVitrectomy?.value, HARD_FACT_WORDS.vitrectomy),
+    ...when(facts.siliconeOil?.value, HARD_FACT_WORDS.siliconeOil),
+    ...when(facts.previousRefractiveSurgery?.value, HARD_FACT_WORDS.refractiveSurgery),
+    ...when(facts.canLieFlat && !facts.canLieFlat.value, HARD_FACT_WORDS.cannotLieFlat),
   ]
 }

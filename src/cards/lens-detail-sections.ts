@@ -4,6 +4,7 @@ import { FORMULA_NAMES } from '../terms/formulas.js'
 import { lensPower, refraction, signed } from '../terms/power.js'
 import type { Block, Section } from './card.js'
 import { asSentence, capitalised, dayInWords, powerRange, refractionRange } from './figures.js'
+import { FIGURE_WORDS } from './words-figures-en.js'
 import { LENS_WORDS } from './words-lens-en.js'
 
 type Lens = Plan['lens']
@@ -83,12 +84,12 @@ function besideSection({ fellow, targetChoice }: Lens): readonly Section[] {
 }
 
 const at = ({ magnitudeD, meridianDeg }: { readonly magnitudeD: number; readonly meridianDeg: number }): string =>
-  `${magnitudeD.toFixed(2)} D at ${Math.round(meridianDeg)}°`
+  FIGURE_WORDS.atMeridian(magnitudeD.toFixed(2), String(Math.round(meridianDeg)))
 
 function toricSection({ toric }: Lens): readonly Section[] {
   if (toric === undefined) return []
   const { keratometric, induced, estimates, lens, rotation, missing, caveats } = toric
-  const cornea = [...(keratometric ? [at(keratometric)] : []), ...(induced ? [`induced ${at(induced)}`] : [])]
+  const cornea = [...(keratometric ? [at(keratometric)] : []), ...(induced ? [LENS_WORDS.induced(at(induced))] : [])]
   return [
     {
       id: 'toric',

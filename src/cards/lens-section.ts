@@ -7,6 +7,7 @@ import { asSentence, capitalised, powerRange, refractionRange } from './figures.
 import { whyNoLens } from './first-lens.js'
 import { backupLine } from './lens-detail-sections.js'
 import { WORDS } from './words-en.js'
+import { FIGURE_WORDS } from './words-figures-en.js'
 import { LENS_WORDS } from './words-lens-en.js'
 
 const useOf = (row: FormulaRow): string => (row.basis ? WORDS.use.basis : row.counts ? WORDS.use.counts : WORDS.use.aside)
@@ -49,7 +50,7 @@ function powerTable(plan: Plan): readonly Block[] {
     if (row === undefined) return WORDS.notComputed
     const power =
       row.powerForTargetD === undefined ? WORDS.undefinedPower : powerRange(row.powerForTargetD, row.powerForTargetD, 2)
-    return `${power} at ${row.axialLengthUsedMm.toFixed(2)} mm, ${useOf(row)}`
+    return FIGURE_WORDS.atLength(power, row.axialLengthUsedMm.toFixed(2), useOf(row))
   }
   return [
     {
@@ -111,7 +112,7 @@ function constants(plan: Plan): readonly Block[] {
 /** Where the lens is not made. */
 function gapsInRange({ lens }: Plan): readonly Block[] {
   const holes = lens.gapsInRange ?? []
-  const text = holes.map(({ belowD, aboveD }) => `${lensPower(belowD)} and ${lensPower(aboveD)}`).join('; ')
+  const text = holes.map(({ belowD, aboveD }) => FIGURE_WORDS.two(lensPower(belowD), lensPower(aboveD))).join('; ')
   return holes.length === 0 ? [] : [{ kind: 'fact', label: LENS_WORDS.gaps, text }]
 }
 

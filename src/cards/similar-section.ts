@@ -5,6 +5,8 @@ import type { Compared, Similar } from '../trail/similar-cases.js'
 import type { Block, Section } from './card.js'
 import { spoken } from './case-words.js'
 import { capitalised, dayInWords, withThousands } from './figures.js'
+import { WORDS } from './words-en.js'
+import { FIGURE_WORDS } from './words-figures-en.js'
 import { SIMILAR_WORDS as SAID } from './words-similar-en.js'
 
 interface Figure {
@@ -25,10 +27,10 @@ const FIGURES: Readonly<Record<NumberFact, Figure>> = {
   pupilDilatedMm: fixed(1, 'mm'),
   endothelialCellDensityPerMm2: whole('cells/mm²'),
   intraocularPressureMmHg: whole('mmHg'),
-  ageYears: { say: (value) => (value >= 90 ? '90 or over' : String(value)), unit: ' years' },
+  ageYears: { say: (value) => (value >= 90 ? WORDS.ninetyOrOver : String(value)), unit: FIGURE_WORDS.years },
   targetRefractionD: { say: refraction, unit: '' },
   recommendedPowerD: { say: lensPower, unit: '' },
-  nucleusStep: { say: (value) => spoken(DENSITY_BANDS[value] ?? 'unknown'), unit: '' },
+  nucleusStep: { say: (value) => spoken(DENSITY_BANDS[value] ?? SAID.unknownBand), unit: '' },
 }
 
 /** "AL 29.40 vs 29.60 mm", "both no fundal view", "pseudoexfoliation here, not there". */

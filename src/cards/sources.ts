@@ -2,6 +2,7 @@ import type { Plan } from '../plan/plan.js'
 import { SURENESS_WORDS, type Sureness } from '../terms/source.js'
 import type { Section } from './card.js'
 import { WORDS } from './words-en.js'
+import { PLAN_PHRASES } from './words-of-plans-en.js'
 
 export interface Cited {
   readonly cite: string
@@ -30,16 +31,18 @@ function nameOf(cite: string, year: number | undefined): string {
 /** Several works cited in one breath, each by itself. */
 const worksOf = (cite: string): readonly string[] => cite.split(/; (?=\p{Lu})|\. (?=The )/u)
 
-const isPractice = (source: Cited): boolean => source.cite.startsWith('common practice')
+const isPractice = (source: Cited): boolean => source.cite.startsWith(PLAN_PHRASES.commonPractice)
 
 /** The source as a list shows it: "Han 2020", "common practice"; what is recalled and not re-read says so. */
 export function sourceBriefly(source: Cited): string {
   if (isPractice(source) && !source.cite.includes(';')) return WORDS.commonPractice
   const works = worksOf(source.cite)
   const names = works
-    .filter((work) => !work.startsWith('The '))
+    .filter((work) => !work.startsWith(PLAN_PHRASES.untitledAuthor))
     .map((work) =>
-      work.startsWith('common practice') ? WORDS.commonPractice : nameOf(work, works.length === 1 ? source.year : undefined),
+      work.startsWith(PLAN_PHRASES.commonPractice)
+        ? WORDS.commonPractice
+        : nameOf(work, works.length === 1 ? source.year : undefined),
     )
   return `${[...new Set(names)].join(', ')}${source.sureness === 'memory' ? ` (${WORDS.fromMemory})` : ''}`
 }
@@ -56,7 +59,9 @@ function placeOf(cite: string): string {
 
 /** Each work that a source names, by itself; common practice names none. */
 function singly(source: Cited): readonly Cited[] {
-  const works = worksOf(source.cite).filter((work) => !work.startsWith('common practice') && !work.startsWith('The '))
+  const works = worksOf(source.cite).filter(
+    (work) => !work.startsWith(PLAN_PHRASES.commonPractice) && !work.startsWith(PLAN_PHRASES.untitledAuthor),
+  )
   return works.length === 1 ? [source] : works.map((cite) => ({ cite, sureness: source.sureness }))
 }
 

@@ -15,6 +15,8 @@ export const LENS_WORDS = {
   chance: (half: string, one: string) => `within 0.50 D ${half}, within 1.00 D ${one}`,
   chanceBoth: 'Within 0.50 / 1.00 D',
   chanceEitherWay: (holds: string, not: string) => `${holds} if the adjustment holds, ${not} if not`,
+  /** Said of a chance that one row gives while the rows that count disagree. */
+  rowsApart: (dioptres: string) => `; the rows are ${dioptres} D apart`,
   averageEyes: 'average eyes',
   chanceLabel: 'Chance',
   named: (model: string, population: string, years: string) => `${model}; ${population}; ${years}`,
@@ -60,6 +62,7 @@ export const LENS_WORDS = {
   toricColumns: ['Back of the cornea by', 'Total astigmatism', 'Cylinder at the lens'],
   toricCaption: 'Total corneal astigmatism and what corrects it',
   keratometric: 'Keratometric',
+  induced: (cylinder: string) => `induced ${cylinder}`,
   toricStep: 'Toric step',
   rotation: 'Turned off its meridian',
   rotationLeaves: (degrees: number, share: string) => `${degrees}° leaves ${share} of the astigmatism`,

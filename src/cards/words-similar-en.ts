@@ -22,6 +22,7 @@ export const SIMILAR_WORDS = {
   noDecision: 'no decision recorded',
   outcome: 'Outcome',
   noOutcome: 'no outcome recorded',
+  unknownBand: 'unknown',
   lens: (power: string) => `lens ${power}`,
   recommended: (power: string) => `lens ${power} was recommended`,
 

@@ -36,8 +36,7 @@ const WITHOUT = {
   },
   lensConstants: {
     label: 'lens constants',
-    wouldChange:
-      'Write the A-constant (such as "A 118.9") or a lens of the department\'s list: without it no power can be computed.',
+    wouldChange: 'Write the A-constant, such as "A 118.9", or a lens of the department\'s list.',
   },
 } as const
 

@@ -47,7 +47,7 @@ describe('the first screen', () => {
       'Hard here: AL 29.60 mm, optical through a very hard lens: in doubt',
       'Question: “Chop, or plan a manual extraction from the start?”',
       'Lens (in stock): +9.0 D for −1.75 D',
-      'Leaves −1.75 to −1.91 D with length adjustment (used: unadjusted formulas leave long eyes hyperopic), −2.41 to −3.31 D without; coefficients unchecked in print.',
+      'Leaves −1.75 to −1.91 D with length adjustment (used), −2.41 to −3.31 D without; coefficients unchecked in print.',
       'Senior operates, or stands scrubbed.',
       'Capsule rupture, registrar: 14 in 100',
       'Low bottle for the deep chamber',
@@ -55,6 +55,7 @@ describe('the first screen', () => {
       'Below: 1 more critical, 2 warnings, 1 note',
       'Answers: none yet',
     ].map((part) => text.indexOf(part))
+    // Why those rows are used stands one tap away.
     expect(order).not.toContain(-1)
     expect(order).toEqual([...order].sort((one, other) => one - other))
   })

@@ -50,9 +50,9 @@ describe('the first screen, before anybody has answered', () => {
     ['an ordinary eye', example('ordinary-eye'), 26],
     ['an extreme length', example('thirty-four-millimetres'), 26],
     ['a cornea operated before', AFTER_CORNEAL_SURGERY, 30],
-    ['a long eye with a brown lens', LONG_BROWN_EYE, 43],
-    ['no corneal power', example('no-corneal-power'), 31],
-    ['no eye named', example('no-eye-named'), 31],
+    ['a long eye with a brown lens', LONG_BROWN_EYE, 41],
+    ['no corneal power', example('no-corneal-power'), 30],
+    ['no eye named', example('no-eye-named'), 30],
   ])('stays within what was measured for %s', async (_, message, most) => {
     const { first, lines } = await firstOf(message)
     expect(lines.length).toBeLessThanOrEqual(most)
@@ -78,6 +78,28 @@ describe('the first screen, before anybody has answered', () => {
       for (const run of runs) seen.add(run)
     }
     expect(twice).toEqual([])
+  })
+
+  it('says beside the chance how far apart the rows are, where that is more than half a dioptre', async () => {
+    const chanceOf = async (message: string) =>
+      (await firstOf(message)).first.map(textOf).find((text) => text.startsWith('Within 0.50')) ?? ''
+    expect(await chanceOf(LONG_BROWN_EYE)).toMatch(/; the rows are 1\.\d D apart \(/)
+    const ordinary = await chanceOf(example('ordinary-eye'))
+    expect(ordinary).toContain('in 100')
+    expect(ordinary).not.toContain('apart')
+  })
+
+  it('says a high pressure, contact lenses, a cone and an implant among what is hard', async () => {
+    const hardOf = async (words: string) =>
+      (await firstOf(`RE 60F, AL 23.5 optical, K 43/44, NS 2+, A 118.9, target 0; ${words}`)).first
+        .map(textOf)
+        .find((text) => text.startsWith('Hard here')) ?? ''
+    expect(await hardOf('IOP 41')).toContain('IOP 41 mmHg')
+    expect(await hardOf('wears contact lenses')).toMatch(/contact lenses until lately/i)
+    expect(await hardOf('keratoconus')).toMatch(/keratoconus/i)
+    expect(await hardOf('phakic IOL in situ')).toMatch(/implant in front of the own lens/i)
+    expect(await hardOf('zonules weak 5 clock hours')).toContain('5 clock hours of zonules lost')
+    expect(await hardOf('uveitis, posterior synechiae, CCT 655')).toMatch(/uveitis · posterior synechiae · CCT 655 µm/i)
   })
 
   it('says once that the eye is not named, and what that means for the lens', async () => {

@@ -22,7 +22,7 @@ const textOf = (blocks: readonly Block[]): string => JSON.stringify(blocks)
 describe('the lines for the first screen', () => {
   it('give the chance as a frequency with its model, population and years', () => {
     expect(textOf(forecastLine(planOf()))).toMatch(
-      /Within 0\.50 \/ 1\.00 D.+"\d+ \/ \d+ in 100 if the adjustment holds, \d+ \/ \d+ if not \(first-order error budget, average eyes, 2008 and 2025\)"/,
+      /Within 0\.50 \/ 1\.00 D.+"\d+ \/ \d+ in 100 if the adjustment holds, \d+ \/ \d+ if not; the rows are 1\.6 D apart \(first-order error budget, average eyes, 2008 and 2025\)"/,
     )
   })
 

@@ -4,6 +4,7 @@ import type { Block } from '../card.js'
 import { asSentence, frequency, withThousands } from '../figures.js'
 import { frequencyRange } from '../frequency-range.js'
 import { sourceBriefly } from '../sources.js'
+import { PLAN_PHRASES } from '../words-of-plans-en.js'
 import { fact, line } from './document-parts.js'
 import { CONSENT_WORDS } from './words-consent-en.js'
 
@@ -28,7 +29,8 @@ const harm = (label: string, sentences: readonly string[], origins: readonly str
 ]
 
 /** Words of the trade within a figure, as a patient reads them. */
-const plainly = (words: string): string => words.replace('with staphyloma', W.staphyloma).replace('retrobulbar', W.behindTheEye)
+const plainly = (words: string): string =>
+  words.replace(PLAN_PHRASES.withStaphyloma, W.staphyloma).replace(PLAN_PHRASES.retrobulbar, W.behindTheEye)
 
 /** Who else could operate, by the same study: only a consultant, since that is the choice a patient may ask for. */
 function ruptureByOdds(risk: Risk): readonly string[] {
@@ -58,7 +60,7 @@ function rupture(plan: Plan): readonly Block[] {
 function banded(plan: Plan, id: string, label: string, what: string): readonly Block[] {
   const risk = riskOf(plan, id)
   if (risk === undefined) return []
-  const raised = risk.factorsUsed.filter(({ effect }) => effect.startsWith('above the band')).map((used) => used.factor)
+  const raised = risk.factorsUsed.filter(({ effect }) => effect.startsWith(PLAN_PHRASES.aboveBand)).map((used) => used.factor)
   const figure = risk.band?.low === undefined ? W.noFigure : asSentence(plainly(risk.band.words))
   const higher = raised.length === 0 ? '' : W.maybeHigher(raised.join(', '))
   return harm(label, [figure, higher, what], [originOf(risk)])
@@ -76,8 +78,8 @@ function cornea(plan: Plan): readonly Block[] {
     const value = forecast?.values.find((one) => one.name === name)?.value
     return value === undefined ? undefined : withThousands(Math.round(value / step) * step)
   }
-  const before = cells('before surgery', 1)
-  const [low, high] = [cells('after surgery, low', 100), cells('after surgery, high', 100)]
+  const before = cells(PLAN_PHRASES.cells.before, 1)
+  const [low, high] = [cells(PLAN_PHRASES.cells.low, 100), cells(PLAN_PHRASES.cells.high, 100)]
   if (before === undefined || low === undefined || high === undefined || forecast === undefined)
     return harm(K.cornea, [W.noFigure])
   return harm(K.cornea, [K.corneaFigure(before, low, high)], [W.source(sourceBriefly(forecast.source))])

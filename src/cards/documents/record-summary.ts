@@ -13,6 +13,7 @@ import { gravestFirst, opinionInWords, personInWords } from '../people-words.js'
 import { sourceBriefly } from '../sources.js'
 import { CONSULT_WORDS } from '../words-consult-en.js'
 import { WORDS } from '../words-en.js'
+import { FIGURE_WORDS } from '../words-figures-en.js'
 import type { DocumentConsult } from './document-input.js'
 import {
   criticals,
@@ -68,7 +69,7 @@ function formulaTable({ lens }: Plan): readonly Block[] {
   const cell = (row: FormulaRow | undefined): string => {
     if (row === undefined) return WORDS.notComputed
     const power = row.powerForTargetD === undefined ? WORDS.undefinedPower : `${signed(row.powerForTargetD, 2)} D`
-    return `${power} at ${row.axialLengthUsedMm.toFixed(2)} mm, ${useOf(row)}`
+    return FIGURE_WORDS.atLength(power, row.axialLengthUsedMm.toFixed(2), useOf(row))
   }
   return [
     {

@@ -1,6 +1,8 @@
 import type { Plan } from '../../plan/plan.js'
 import { DOCUMENT_WORDS } from './words-documents-en.js'
 
+const ITEMS = DOCUMENT_WORDS.theatre.items
+
 interface KitItem {
   readonly item: string
   /** The precautions that call for it, by id. */
@@ -11,9 +13,9 @@ interface KitItem {
 
 /** What to have at hand, and which precautions or stated facts call for it; whether it is stocked is the unit's to know. */
 export const KIT: readonly KitItem[] = [
-  { item: 'Vitrector, set up and tested', rules: ['vitreous-loss-drill', 'pupil-snap', 'rupture-protocol-known'] },
+  { item: ITEMS.vitrector, rules: ['vitreous-loss-drill', 'pupil-snap', 'rupture-protocol-known'] },
   {
-    item: 'Second instrument or retractor to lift the iris',
+    item: ITEMS.irisLifter,
     rules: [
       'break-the-block-before-the-bottle',
       'retropulsion',
@@ -23,7 +25,7 @@ export const KIT: readonly KitItem[] = [
     ],
   },
   {
-    item: 'Dispersive viscoelastic, more than one; cohesive beside it',
+    item: ITEMS.viscoelastic,
     rules: [
       'layered-viscoelastic',
       'few-cells-under-a-hard-nucleus',
@@ -34,15 +36,22 @@ export const KIT: readonly KitItem[] = [
       'cell-density-under-500',
     ],
   },
-  { item: 'Capsule stain', rules: ['capsule-stain', 'swollen-white-lens', 'corneal-scar', 'long-slot'] },
+  { item: ITEMS.stain, rules: ['capsule-stain', 'swollen-white-lens', 'corneal-scar', 'long-slot'] },
   {
-    item: 'Iris hooks or pupil ring',
-    rules: ['small-pupil', 'small-pupil-with-a-hard-nucleus', 'alpha-blocker', 'pseudoexfoliation', 'long-slot'],
+    item: ITEMS.pupil,
+    rules: [
+      'small-pupil',
+      'small-pupil-with-a-hard-nucleus',
+      'posterior-synechiae',
+      'alpha-blocker',
+      'pseudoexfoliation',
+      'long-slot',
+    ],
   },
-  { item: 'Phenylephrine for the chamber', rules: ['alpha-blocker'] },
-  { item: 'Capsule hooks', rules: ['phacodonesis', 'zonular-loss-under-4-hours', 'manual-expression-with-weak-zonules'] },
+  { item: ITEMS.phenylephrine, rules: ['alpha-blocker'] },
+  { item: ITEMS.capsuleHooks, rules: ['phacodonesis', 'zonular-loss-under-4-hours', 'manual-expression-with-weak-zonules'] },
   {
-    item: 'Capsular tension ring, size named',
+    item: ITEMS.ring,
     rules: [
       'ring-in-an-extreme-eye',
       'ring-size-in-a-long-eye',
@@ -54,10 +63,10 @@ export const KIT: readonly KitItem[] = [
     ],
     calledForBy: (facts) => facts.capsularRingPlanned?.value === true,
   },
-  { item: 'Segments or ring for suturing, with suture', rules: ['zonular-loss-from-4-hours'] },
-  { item: 'Chopper and second hand for a hard nucleus', rules: ['chop-a-hard-nucleus', 'posterior-plate'] },
+  { item: ITEMS.segments, rules: ['zonular-loss-from-4-hours'] },
+  { item: ITEMS.chopper, rules: ['chop-a-hard-nucleus', 'posterior-plate'] },
   {
-    item: 'Set for manual extraction, open or at hand',
+    item: ITEMS.manual,
     rules: [
       'plan-conversion-of-a-black-nucleus',
       'conversion-in-a-long-eye',
@@ -67,9 +76,9 @@ export const KIT: readonly KitItem[] = [
     ],
     calledForBy: (facts) => facts.technique?.value === 'manual-small-incision' || facts.technique?.value === 'extracapsular',
   },
-  { item: 'Suture for the wound', rules: ['wound-burn', 'viscoelastic-removed', 'suprachoroidal-haemorrhage-drill'] },
+  { item: ITEMS.suture, rules: ['wound-burn', 'viscoelastic-removed', 'suprachoroidal-haemorrhage-drill'] },
   {
-    item: 'Blunt sub-Tenon cannula; no sharp needle',
+    item: ITEMS.cannula,
     rules: [
       'needle-block-in-a-long-eye',
       'needle-block-with-a-staphyloma',
@@ -79,9 +88,9 @@ export const KIT: readonly KitItem[] = [
       'topical-alone-for-a-hard-nucleus',
     ],
   },
-  { item: 'Antibiotic for the chamber, ready prepared', rules: ['antibiotic-into-the-chamber'] },
+  { item: ITEMS.antibiotic, rules: ['antibiotic-into-the-chamber'] },
   {
-    item: 'Axis marker',
+    item: ITEMS.axisMarker,
     rules: ['toric-in-a-long-eye'],
     calledForBy: (facts) => facts.toricPlanned?.value === true,
   },
