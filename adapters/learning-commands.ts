@@ -1,3 +1,4 @@
+import { userInfo } from 'node:os'
 import type { Command } from 'commander'
 import { LENS_CONSTANTS } from '../src/learning/corrected.js'
 import { ORDINARY_BASE_RATE } from '../src/learning/rupture-chart.js'
@@ -45,7 +46,7 @@ export function addLearningCommands(program: Command, wiring: Wiring): void {
     .option('--constant <name>', `which constant of it: ${LENS_CONSTANTS.join(', ')}`)
     .option('--corrected <value>', 'what the number or constant should be: says what it would change')
     .option('--rules <folder>', "a department's changed rules, compared with what past plans showed")
-    .option('--notify', 'put one note into the thread of each consult, for its people', false)
+    .option('--notify', 'write it into each consult, whose card then says it, with a note in its thread for its people', false)
     .option('--json', 'a line of JSON for each consult', false)
     .action(async (options: RecallOptions) => {
       const read = await readGround(settings(), 'allowed')
@@ -77,7 +78,9 @@ async function notifier(url: string, secret: string | undefined) {
   return async (notes: Parameters<typeof putNotes>[1]) => {
     const database = await openKeeping(url, secret)
     try {
-      return await putNotes(database, notes, new Date().toISOString())
+      const { username } = userInfo()
+      const by = { id: `terminal:${username}`, name: username }
+      return await putNotes(database, notes, new Date().toISOString(), by)
     } finally {
       await database.close()
     }

@@ -6,7 +6,7 @@ import { type ConcernedPerson, decidedOn, peopleOf, type Touch, touchOf, type Wr
 import { factsOfCase } from '../src/plan/facts-of-case.js'
 import type { Plan } from '../src/plan/plan.js'
 import type { CompiledRules } from '../src/precautions/compile.js'
-import type { TrailReading } from '../src/trail/trail-store.js'
+import { isAltered, type TrailReading } from '../src/trail/trail-store.js'
 import { consultsIn } from './learning-lessons.js'
 import type { ExitCode, Terminal } from './plan-command.js'
 import type { RecallNote } from './recall-notes.js'
@@ -81,6 +81,7 @@ async function look(
   for await (const consult of consultsIn(trail)) {
     looked += 1
     const found = await lookAt(consult, recalled, trail, recompute).catch((fault: unknown) => {
+      if (fault instanceof NoAnswer) throw fault.cause
       terminal.err(`${consult.ref}: ${fault instanceof Error ? fault.message : 'its plan cannot be read'}\n`)
       return 'unread' as const
     })
@@ -116,8 +117,13 @@ async function lookAt(
   }
 }
 
+/** The database gave no answer: that says nothing about the plan. */
+class NoAnswer extends Error {}
+
 async function planOf(trail: RecallNeeds['trail'], hash: string): Promise<Plan> {
-  const plan = await trail.plan(hash)
+  const plan = await trail.plan(hash).catch((fault: unknown) => {
+    throw isAltered(fault) ? fault : new NoAnswer('no answer', { cause: fault })
+  })
   if (plan === undefined) throw new Error('its plan is not in the trail')
   return plan
 }
@@ -190,12 +196,15 @@ const asJson = ({ consult, people, ...rest }: Touched) => ({
 })
 
 function inWords(recalled: Recalled, { touched, looked, quiet, unread }: Recall): string {
-  const open = touched.filter(({ consult }) => isOpen(consult))
+  // Whoever is not operated on yet comes first: there something can still be done otherwise.
+  const open = touched.filter(({ consult }) => isOpen(consult) && consult.status !== 'operated')
+  const operated = touched.filter(({ consult }) => consult.status === 'operated')
   const past = touched.filter(({ consult }) => !isOpen(consult))
   return [
     `${recalled.words}.`,
     '',
     ...group('Open', open, isCorrected(recalled)),
+    ...group('Operated, not closed yet', operated, isCorrected(recalled)),
     ...group('Past', past, isCorrected(recalled)),
     ...peopleLines(touched),
     `${counted(touched.length, 'consult')} of ${looked} touched.`,

@@ -104,7 +104,10 @@ function correctedNumber(
 
 function wrongConstant(label: string, constant: string | undefined, corrected: number | undefined, ground: PlanGround): Judged {
   const name = LENS_CONSTANTS.find((one) => one.toLowerCase() === constant?.toLowerCase())
-  if (name === undefined) return refusal(`--constant ${constant ?? ''}: write one of ${LENS_CONSTANTS.join(', ')}`)
+  if (name === undefined)
+    return refusal(
+      `${constant === undefined ? '--constant is missing' : `--constant ${constant}`}: write one of ${LENS_CONSTANTS.join(', ')}`,
+    )
   const wrong = { kind: 'lens-constant', label, name } as const
   const words = `The constant ${name} of ${label} in the lens list was found wrong`
   if (corrected === undefined) return { wrong, words }

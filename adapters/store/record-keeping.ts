@@ -108,7 +108,7 @@ export function erase(
   })
 }
 
-const hasCard = async (reader: Reader, ref: string): Promise<boolean> =>
+export const hasCard = async (reader: Reader, ref: string): Promise<boolean> =>
   (await reader.selectFrom('outbox').select('seq').where('ref', '=', ref).where('kind', '=', 'part').limit(1).execute()).length >
   0
 

@@ -12,6 +12,7 @@ import {
   furtherChoices,
   gapTasks,
   hiddenBlocks,
+  recallBlocks,
   silenceBlocks,
   standingBlocks,
   standsInWords,
@@ -137,7 +138,7 @@ export function consultCard(input: ConsultCardInput): Card {
     first: [
       ...eyeWarning(plan),
       headLine(plan, input.askedBy, revision, input.openedAt, consult === undefined ? [] : standsInWords(consult)),
-      ...(consult === undefined ? [] : silenceBlocks(consult)),
+      ...(consult === undefined ? [] : [...recallBlocks(consult), ...silenceBlocks(consult)]),
       whatIsHard(plan),
       ...questionAsked(input.question),
       ...lensBlocks(plan),

@@ -32,6 +32,11 @@ export function silenceBlocks(consult: AskedConsult): readonly Block[] {
   return silence === undefined ? [] : [strong(silence)]
 }
 
+/** That something its plan stood on was found wrong: seen before anything else, once for each thing. */
+export function recallBlocks({ recalls }: Pick<AskedConsult, 'recalls'>): readonly Block[] {
+  return recalls.map(({ at, wrong }) => strong(CONSULT_WORDS.recalled(dayInWords(at), wrong)))
+}
+
 /** Where a consult stands, before anything about the eye: state, urgency, day of surgery, whom it asks. */
 export function standsInWords(consult: AskedConsult): readonly string[] {
   const { status, asking, askedBefore, turns } = consult
@@ -117,7 +122,7 @@ export function hiddenBlocks(consult: AskedConsult): readonly Block[] | undefine
 
 /** The decision in full, all tasks, and what happened in order. */
 export function stateSections(consult: AskedConsult): readonly Section[] {
-  const { decisions, tasks, revisions, turns, pictures } = consult
+  const { decisions, tasks, revisions, turns, pictures, recalls } = consult
   const made = decisions.at(-1)
   const happened = [
     ...revisions.slice(1).map(({ revision, at, changed }) => ({
@@ -132,6 +137,7 @@ export function stateSections(consult: AskedConsult): readonly Section[] {
       at,
       text: `${CONSULT_WORDS.turn[turn](by.name)}, ${dayInWords(at)}${because === undefined ? '' : `: ${because}`}`,
     })),
+    ...recalls.map(({ at, wrong, here }) => ({ at, text: CONSULT_WORDS.recalledIn(dayInWords(at), wrong, here) })),
     ...pictures.map(({ by, at, said }) => ({ at, text: CONSULT_WORDS.picture(by.name, dayInWords(at), said) })),
   ].sort((one, other) => (one.at < other.at ? -1 : one.at > other.at ? 1 : 0))
   return [

@@ -18,6 +18,9 @@ export const CONSULT_WORDS = {
     `${n === 0 ? 'No answer yet' : `${n} ${n === 1 ? 'answer' : 'answers'}`}, hidden ${until}. Tap to answer, or write to the bot alone: ${ref} agree but: … What is typed in the thread is seen by all.`,
   hiddenUntilLifted: (name: string) => `until ${name} lifts them`,
   hiddenUntilNumber: (n: number, name: string) => `until ${n} have answered or ${name} lifts them`,
+  /** Said first on the card. */
+  recalled: (day: string, wrong: string) => `RECALLED ${day}: ${wrong} Look at this consult again before you rely on it.`,
+  recalledIn: (day: string, wrong: string, here: string) => `Recalled ${day}: ${wrong} ${here}`,
   noSenior: 'NO SENIOR HAS REPLIED by the time set',
   noSeniorKnown: 'NOBODY WHO STATED A SENIOR GRADE HAS REPLIED by the time set',
   deputyAsked: (name: string) => `${name} was asked instead`,

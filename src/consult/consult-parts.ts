@@ -97,3 +97,11 @@ export interface Turn {
   readonly at: string
   readonly because?: string
 }
+
+/** A recall that touched this consult. */
+export interface Recalled {
+  readonly by: Person
+  readonly at: string
+  readonly wrong: string
+  readonly here: string
+}

@@ -5,6 +5,7 @@ import type {
   GivenOpinion,
   MadeDecision,
   PausedReminders,
+  Recalled,
   RecordedOutcome,
   Revision,
   SentReminder,
@@ -50,6 +51,8 @@ export interface AskedConsult {
   readonly deputyAsked?: { readonly deputy: string; readonly at: string }
   readonly reminders: readonly SentReminder[]
   readonly paused: readonly PausedReminders[]
+  /** Oldest first. */
+  readonly recalls: readonly Recalled[]
 }
 
 export type Consult = { readonly status: 'not-asked' } | AskedConsult
@@ -151,6 +154,8 @@ export function evolve(consult: Consult, event: ConsultEvent): Consult {
       const until = event.until === undefined ? {} : { until: event.until }
       return { ...consult, paused: [...consult.paused, { by: by.id, ...kinds, ...until }] }
     }
+    case 'consult-recalled':
+      return { ...consult, recalls: [...consult.recalls, { by, at, wrong: event.wrong, here: event.here }] }
     default:
       return unreachable(event)
   }
@@ -183,6 +188,7 @@ function asked(event: ConsultAsked): AskedConsult {
     turns: [],
     reminders: [],
     paused: [],
+    recalls: [],
   }
 }
 

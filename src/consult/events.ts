@@ -177,6 +177,15 @@ export interface RemindersPaused extends Happened {
   readonly until?: string
 }
 
+/** Something that its plan stood on was found wrong: `by` is whoever ran the recall. */
+export interface ConsultRecalled extends Happened {
+  readonly type: 'consult-recalled'
+  /** What was found wrong, in a sentence. */
+  readonly wrong: string
+  /** Where it stood in this consult and what would change. */
+  readonly here: string
+}
+
 export type ConsultEvent =
   | ConsultAsked
   | OpinionGiven
@@ -197,3 +206,4 @@ export type ConsultEvent =
   | DeputyAsked
   | ReminderSent
   | RemindersPaused
+  | ConsultRecalled

@@ -48,6 +48,8 @@ function saidIn(event: ConsultEvent): string {
       return `withdrawn ${event.because}`
     case 'consult-reassigned':
       return `reassigned to ${event.to.name}`
+    case 'consult-recalled':
+      return `recalled ${event.wrong} ${event.here}`
     case 'deputy-asked':
       return `deputy ${event.deputy}`
     default:

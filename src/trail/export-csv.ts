@@ -38,7 +38,8 @@ const fact = <Key extends keyof Plan['case']>(
 const dayOf = ({ consult }: Told, when: string | undefined): Cell =>
   when === undefined ? undefined : daysBetween(consult.askedAt, when)
 
-const lastOutcome = ({ consult }: Told, part: 'lens' | 'refractionD' | 'acuity') =>
+type Measured = 'lens' | 'refractionD' | 'acuity' | 'energy' | 'endothelialCellsPerMm2' | 'pressureMmHg'
+const lastOutcome = ({ consult }: Told, part: Measured) =>
   consult.outcomes.findLast(({ outcome }) => outcome.stage !== 'near-miss' && outcome[part] !== undefined)?.outcome
 
 /** Every complication that was recorded; "none" only where somebody said so. */
@@ -111,12 +112,19 @@ const COLUMNS: readonly Column[] = [
   ['refraction, days from ask', (told) => dayOf(told, lastOutcome(told, 'refractionD')?.on)],
   ['acuity after', (told) => lastOutcome(told, 'acuity')?.acuity],
   ['complications', complications],
+  ['ultrasound s', (told) => lastOutcome(told, 'energy')?.energy?.ultrasoundSeconds],
+  ['effective phaco time s', (told) => lastOutcome(told, 'energy')?.energy?.effectivePhacoSeconds],
+  ['endothelial cells after per mm2', (told) => lastOutcome(told, 'endothelialCellsPerMm2')?.endothelialCellsPerMm2],
+  ['pressure after mmHg', (told) => lastOutcome(told, 'pressureMmHg')?.pressureMmHg],
+  ['near misses', ({ consult }) => consult.outcomes.filter(({ outcome }) => outcome.stage === 'near-miss').length],
+  ['recalls', ({ consult }) => consult.recalls.length],
   ['rules', ({ plan }) => plan?.versions.rules],
   ['formulas', ({ plan }) => plan?.versions.formulas],
 ]
 
 const powerWords = (powerD: number | undefined): Cell => (powerD === undefined ? undefined : `lens ${lensPower(powerD)}`)
-const refractionWords = (valueD: number | undefined): Cell => (valueD === undefined ? undefined : `left ${refraction(valueD)}`)
+const refractionWords = (valueD: number | undefined): Cell =>
+  valueD === undefined ? undefined : `refraction ${refraction(valueD)}`
 
 const firstOpinionAt = ({ consult }: Told): string | undefined =>
   consult.opinions

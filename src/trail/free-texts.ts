@@ -49,6 +49,8 @@ export function mapFreeTexts(event: ConsultEvent, change: Change): ConsultEvent 
     case 'consult-reopened':
     case 'consult-withdrawn':
       return { ...event, ...whenSaid('because', event.because, change) }
+    case 'consult-recalled':
+      return { ...event, wrong: change(event.wrong), here: change(event.here) }
     case 'opinions-revealed':
     case 'comment-deleted':
     case 'consult-reassigned':

@@ -3,7 +3,7 @@ import type { z } from 'zod'
 import type { Plan } from '../plan/plan.js'
 import { type CommittedText, canonicalJson, commit, commitmentsOf, contentHash, GENESIS, type Link, linkHash } from './chain.js'
 import { planHashIn } from './export-lines.js'
-import { type RecordAct, sealRow } from './record-acts.js'
+import { ACTS, type RecordAct, sealRow } from './record-acts.js'
 import { actLine, type EventLine, endLine, eventLine, headerLine, LINES_FORM, LINES_VERSION } from './trail-lines.js'
 
 /** One event as it is to be put into a trail, with what belongs to it. */
@@ -25,6 +25,7 @@ export type ImportVerdict =
 
 type Refusal = Extract<ImportVerdict, { imported: false }>
 
+const OTHER_VERSION = 'Import the file with the version that wrote it, or a later one.'
 const ANOTHER_COPY = 'Take another copy of the file, or export again from the trail it came from.'
 
 /**
@@ -66,6 +67,8 @@ export async function importLines(lines: AsyncIterable<string>, keep: Keeping): 
       continue
     } else if (kind === 'act') {
       const read = actLine.safeParse(value)
+      const unknown = actUnknown(value as object)
+      if (unknown !== undefined) return refuse(`this version does not know acts of the kind "${unknown}"`, OTHER_VERSION)
       if (!read.success) return refuse(fieldFault(read.error))
       const { line: _line, ...act } = read.data
       if (!follows(act, lastAct))
@@ -79,7 +82,7 @@ export async function importLines(lines: AsyncIterable<string>, keep: Keeping): 
       const line = read.data
       const version = (versions.get(line.ref) ?? 0) + 1
       const fault = orderFault(line, { position: events + 1, previous: head, version }) ?? contentFault(line)
-      if (fault !== undefined) return refuse(fault)
+      if (fault !== undefined) return fault === UNKNOWN_EVENT ? refuse(unknownEvent(line), OTHER_VERSION) : refuse(fault)
       await keep.event(restoredOf(line))
       versions.set(line.ref, version)
       events += 1
@@ -89,6 +92,16 @@ export async function importLines(lines: AsyncIterable<string>, keep: Keeping): 
   }
   if (ended) return { imported: true, events, head }
   return { imported: false, line: number + 1, message: 'the end is missing: the file was cut off', instead: ANOTHER_COPY }
+}
+
+/** What is not known is no damage: another copy of the file would say the same. */
+const UNKNOWN_EVENT = 'an unknown event'
+const unknownEvent = ({ body }: EventLine): string => `this version does not know events of the kind "${body.type.slice(0, 60)}"`
+
+/** The kind of an act that is none of ours. */
+function actUnknown(value: object): string | undefined {
+  const { act } = value as { readonly act?: unknown }
+  return typeof act !== 'string' || ACTS.some((one) => one === act) ? undefined : act.slice(0, 60)
 }
 
 function parsed(text: string): unknown {
@@ -107,7 +120,7 @@ function headerFault(value: unknown): { readonly message: string; readonly inste
   if (typeof given.formVersion === 'number' && given.formVersion > LINES_VERSION) {
     return {
       message: `the lines have form ${given.formVersion}, this version reads forms up to ${LINES_VERSION}`,
-      instead: 'Import them with the version that wrote them, or a later one.',
+      instead: OTHER_VERSION,
     }
   }
   const read = headerLine.safeParse(value)
@@ -143,7 +156,7 @@ function contentFault(line: EventLine): string | undefined {
   try {
     commitments = commitmentsOf(link)
   } catch {
-    return `this version does not know events of the kind "${line.body.type}"`
+    return UNKNOWN_EVENT
   }
   if (commitments.join() !== line.texts.map(({ commitment }) => commitment).join())
     return 'its texts are not those it was written with'

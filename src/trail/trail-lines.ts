@@ -7,8 +7,11 @@ import { ACTS } from './record-acts.js'
  * the same trail gives the same bytes.
  */
 export const LINES_FORM = 'soundings-trail'
-/** Raised when an older program could no longer read the lines. */
-export const LINES_VERSION = 1
+/**
+ * Raised when an older program could no longer read the lines: 2 brought the act that the seals were renewed and the event
+ * that a consult was recalled. Lines of an earlier form are read as they are.
+ */
+export const LINES_VERSION = 2
 
 const hash = z.string().regex(/^[0-9a-f]{64}$/, 'expected 64 hexadecimal digits')
 

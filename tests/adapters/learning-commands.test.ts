@@ -7,16 +7,19 @@ import { type LearningCommandOptions, learningCommand } from '../../adapters/lea
 import { recallCommand } from '../../adapters/recall-command.js'
 import { putNotes } from '../../adapters/recall-notes.js'
 import { whatIsRecalled } from '../../adapters/recall-what.js'
+import { appendEvents } from '../../adapters/store/appending.js'
 import { openKeeping, openReading, openStore } from '../../adapters/store/open.js'
 import { openForChecking } from '../../adapters/trail-tables.js'
 import { verifyCommand } from '../../adapters/verify-command.js'
+import { fold } from '../../src/consult/consult.js'
 import { makePlan } from '../../src/plan/make-plan.js'
-import { ASKER, at, PLACE } from '../consult/invented-people.js'
+import { ASKED, ASKER, at, PLACE } from '../consult/invented-people.js'
 import { ordinaryCase, planOf } from '../learning/invented-series.js'
 import { postgresIsThere, startPostgres } from '../tools/postgres.js'
 import { writePlans, writeTaughtTrail } from './a-taught-trail-file.js'
 import { trailFolder } from './a-trail-file.js'
 
+const BY = { id: 'terminal:alder', name: 'alder' }
 const files = trailFolder()
 afterAll(files.clear)
 const path = files.freshPath()
@@ -78,7 +81,7 @@ describe('soundings learning', () => {
 
   it.each([
     [{ baseRate: '1999' }, /--base-rate 1999: write one of 2001-06/],
-    [{ from: 'March' }, /--from March: write a day/],
+    [{ from: 'March' }, /--from: "March" is no day; write it as 2026-03-02/],
     [{ operations: '/nowhere.csv' }, /--operations \/nowhere.csv: cannot be read/],
   ])('refuses %j with what to write instead', async (options, because) => {
     const { code, err } = await learn(options)
@@ -106,7 +109,7 @@ async function recall(
         ? {
             notify: async (notes) => {
               const database = await openKeeping(`sqlite:${path}`)
-              const put = await putNotes(database, notes, at(30))
+              const put = await putNotes(database, notes, at(30), BY)
               await database.close()
               return put
             },
@@ -243,6 +246,14 @@ describe('soundings recall', () => {
     expect(JSON.parse(payloads[0] ?? '{}')).toMatchObject({ kind: 'thread-note', ref: 'MARSH-7', mentions: ['slack:T1:U1'] })
     expect(payloads[0]).toContain('The rule long-eye-low-bottle was found wrong.')
 
+    const opened = await openReading(`sqlite:${path}`)
+    const consult = fold(await opened.trail.events('MARSH-7'))
+    await opened.close()
+    expect(consult).toMatchObject({
+      status: 'asked',
+      recalls: [{ by: BY, wrong: 'The rule long-eye-low-bottle was found wrong.' }],
+    })
+
     const checking = await openForChecking(`sqlite:${path}`)
     const screen = terminal()
     expect(await verifyCommand(checking, {}, screen)).toBe(0)
@@ -255,11 +266,17 @@ describe.runIf(postgresIsThere())('recall notes in PostgreSQL', () => {
     const server = await startPostgres()
     try {
       const url = await server.freshSchema()
-      await (await openStore(url, at(0))).close()
+      const store = await openStore(url, at(0))
       const database = await openKeeping(url)
+      for (const ref of ['MARSH-7', 'QUAY-2'])
+        await database.db
+          .transaction()
+          .execute((writer) => appendEvents(database, writer, [{ ...ASKED, ref }], 0, () => `salt of ${ref}`))
       const note = { ref: 'MARSH-7', place: PLACE, to: [ASKER], wrong: 'The rule x was found wrong.', sentence: 'Look again.' }
-      expect(await putNotes(database, [note, { ...note, ref: 'QUAY-2' }], at(1))).toEqual({ put: 2, before: 0 })
-      expect(await putNotes(database, [note], at(2))).toEqual({ put: 0, before: 1 })
+      expect(await putNotes(database, [note, { ...note, ref: 'QUAY-2' }], at(1), BY)).toEqual({ put: 2, before: 0 })
+      expect(await putNotes(database, [note], at(2), BY)).toEqual({ put: 0, before: 1 })
+      expect((await store.view.events('QUAY-2')).at(-1)).toMatchObject({ type: 'consult-recalled', by: BY, here: 'Look again.' })
+      await store.close()
       await database.close()
       expect(
         await server.query(url, "select count(*)::int as notes from outbox where kind = 'note' and state = 'queued'"),

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { ConsultEvent } from '../../src/consult/events.js'
@@ -116,7 +117,7 @@ describe('an import refuses', () => {
     (await lines()).map((text, index) => (index === line - 1 ? JSON.stringify(change(JSON.parse(text))) : text))
 
   it.each<readonly [string, number, (value: Record<string, unknown>) => object, string]>([
-    ['a newer form', 1, (header) => ({ ...header, formVersion: 2 }), 'form 2'],
+    ['a newer form', 1, (header) => ({ ...header, formVersion: 3 }), 'form 3'],
     ['a file of another kind', 1, () => ({ some: 'thing' }), 'not the header'],
     [
       'an altered body',
@@ -189,7 +190,24 @@ describe('an import refuses', () => {
     expect((await imported([header, JSON.stringify(event)])).verdict).toMatchObject({
       line: 2,
       message: 'this version does not know events of the kind "consult-sung"',
+      instead: 'Import the file with the version that wrote it, or a later one.',
     })
+    const act = { line: 'act', number: 1, at: '', by: '', act: 'hold-sung', ref: '', subject: '', because: '' }
+    expect((await imported([header, JSON.stringify(act)])).verdict).toMatchObject({
+      line: 2,
+      message: 'this version does not know acts of the kind "hold-sung"',
+      instead: 'Import the file with the version that wrote it, or a later one.',
+    })
+  })
+
+  it('no lines of an earlier form, which hold less', async () => {
+    const [header = '', ...rest] = await lines()
+    const earlier = [header.replace('"formVersion":2', '"formVersion":1'), ...rest.slice(0, -1)]
+    const end = JSON.parse(rest.at(-1) ?? '') as object
+    const sum = createHash('sha256')
+      .update(earlier.map((line) => `${line}\n`).join(''))
+      .digest('hex')
+    expect((await imported([...earlier, JSON.stringify({ ...end, sha256: sum })])).verdict).toMatchObject({ imported: true })
   })
 
   it('whatever bytes it is given, without falling over', async () => {
@@ -244,7 +262,7 @@ describe('the CSV form', () => {
       'lens implanted D': '-2.5',
       target: 'target \u22121.75 D',
       'target D': '-1.75',
-      'refraction after': 'left \u22121.25 D',
+      'refraction after': 'refraction \u22121.25 D',
       'refraction after D': '-1.25',
     })
     expect(records[1]).toMatchObject({ 'recommended lens': 'lens +9.0 D', 'recommended lens D': '9' })

@@ -54,6 +54,7 @@ const EACH: { readonly [Type in ConsultEvent['type']]: Extract<ConsultEvent, { t
     type: 'outcome-recorded',
     outcome: { stage: 'operation', acuity: SAID, note: SAID, lens: { powerD: 9, label: SAID }, complications: ['vitreous-loss'] },
   },
+  'consult-recalled': { ...common, type: 'consult-recalled', wrong: SAID, here: SAID },
   'consult-closed': { ...common, type: 'consult-closed', because: SAID },
   'consult-reopened': { ...common, type: 'consult-reopened', because: SAID },
   'consult-withdrawn': { ...common, type: 'consult-withdrawn', because: SAID },

@@ -18,6 +18,7 @@ export type DocumentConsult = Pick<
   | 'decisions'
   | 'outcomes'
   | 'deputyAsked'
+  | 'recalls'
 >
 
 /** Grades that count as senior where colleagues describe themselves in their own words: a convention of this project. */

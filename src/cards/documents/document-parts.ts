@@ -4,6 +4,7 @@ import type { Plan } from '../../plan/plan.js'
 import { type Advice, adviceForThisEye, byHarm } from '../advice.js'
 import type { Block, Card, Section } from '../card.js'
 import { eyeInWords } from '../case-words.js'
+import { recallBlocks } from '../consult-state.js'
 import { eyeWarning } from '../first-screen.js'
 import { summarySentence } from '../short-cards.js'
 import { type DocumentConsult, seniorReply } from './document-input.js'
@@ -40,13 +41,14 @@ export function documentCard(
 /** The standing decision; a decision on an older revision is still the last word, and says that it is older. */
 export const standingDecision = ({ decisions }: DocumentConsult) => decisions.at(-1)
 
-/** What must be seen before anything else: withdrawn, decided on an older case, or answered by no senior. */
+/** What must be seen before anything else: recalled, withdrawn, decided on an older case, or answered by no senior. */
 export function standing(consult: DocumentConsult): readonly Block[] {
   const made = standingDecision(consult)
   const reply = seniorReply(consult.opinions)
   const nobody = consult.opinions.length === 0 ? ` ${DOCUMENT_WORDS.noAnswer}` : ''
   const deputy = consult.deputyAsked === undefined ? '' : ` ${DOCUMENT_WORDS.deputyAsked(consult.deputyAsked.deputy)}`
   return [
+    ...recallBlocks(consult),
     ...(consult.status === 'withdrawn' ? [line(DOCUMENT_WORDS.withdrawn, 'strong')] : []),
     ...(made === undefined || made.revision === consult.revision
       ? []
