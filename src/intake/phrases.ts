@@ -24,9 +24,9 @@ export function phrases<Value>(forms: Iterable<readonly [form: string, value: Va
     if (first === undefined) continue
     const entries = table.get(first.lower) ?? []
     entries.push({ parts, value })
-    entries.sort((one, other) => other.parts.length - one.parts.length)
     table.set(first.lower, entries)
   }
+  for (const entries of table.values()) entries.sort((one, other) => other.parts.length - one.parts.length)
   return table
 }
 

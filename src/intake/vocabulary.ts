@@ -103,13 +103,19 @@ const OTHER_WORDS =
   'horizontal vertical sculpt trench groove crater quadrant femto femtosecond femtolaser snare manual small incision wire loop ecce icce msics sics pars plana phakic emulsification torsional longitudinal ' +
   'cohesive hyaluronate trypan intracameral phenylephrine lidocaine adrenaline carbachol cefuroxime antibiotic subconj acetazolamide mannitol massage tamponade vitrectomy anterior-vitrectomy'
 
-const WORDS: ReadonlySet<string> = new Set([
-  ...TABLES.flatMap((table) => wordsOf(table)),
-  ...CONNECTING,
-  ...MONTH_WORDS,
-  ...OTHER_WORDS.split(/[ -]/),
-  ...EVERYDAY_WORDS,
-])
+let words: ReadonlySet<string> | undefined
+
+/** Put together when the first text is read: a start need not wait for it. */
+function knownWords(): ReadonlySet<string> {
+  words ??= new Set([
+    ...TABLES.flatMap((table) => wordsOf(table)),
+    ...CONNECTING,
+    ...MONTH_WORDS,
+    ...OTHER_WORDS.split(/[ -]/),
+    ...EVERYDAY_WORDS,
+  ])
+  return words
+}
 
 const ENDINGS: readonly (readonly [ending: string, stems: readonly string[]])[] = [
   ['s', ['']],
@@ -129,13 +135,14 @@ const LEARNED =
 
 /** Whether a word is of the trade or an everyday one, and so no name. Plurals and forms in -ed, -ing and -ly count with their stem. */
 export function isVocabulary(lower: string): boolean {
-  if (WORDS.has(lower) || LEARNED.test(lower)) return true
+  const known = knownWords()
+  if (known.has(lower) || LEARNED.test(lower)) return true
   return ENDINGS.some(([ending, stems]) => {
     if (!lower.endsWith(ending)) return false
     const stem = lower.slice(0, -ending.length)
     // "stopping" is "stop" with its last letter twice.
     return (
-      stems.some((rest) => WORDS.has(`${stem}${rest}`)) || (ending !== 's' && DOUBLED.test(stem) && WORDS.has(stem.slice(0, -1)))
+      stems.some((rest) => known.has(`${stem}${rest}`)) || (ending !== 's' && DOUBLED.test(stem) && known.has(stem.slice(0, -1)))
     )
   })
 }
