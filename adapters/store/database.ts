@@ -9,8 +9,8 @@ export type Writer = Transaction<Tables>
 /** What differs from one database to another; everything else in this room is free of dialects. */
 export interface Database {
   readonly db: Kysely<Tables>
-  /** The consults that match, best first: all that is told of them, in one query. */
-  search(query: Query, scope: Scope, limit: number): Promise<readonly FoundRow[]>
+  /** The consults that match, best first, without the best `skip`: all that is told of them, in one query. */
+  search(query: Query, scope: Scope, limit: number, skip: number): Promise<readonly FoundRow[]>
   /** Puts the words of a consult in place of those it had. */
   index(writer: Writer, consult: number, words: { readonly asked: string; readonly talk: string }): Promise<void>
   /** Keeps other processes from appending until the transaction ends. */

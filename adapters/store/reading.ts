@@ -17,8 +17,8 @@ export function trailReading(database: Pick<Database, 'db' | 'search'>): TrailRe
     events: (ref) => eventsOf(db, ref),
     plan: (hash) => planOf(db, hash),
 
-    async find(query, scope, limit) {
-      return (await database.search(query, scope, limit)).map(foundIn)
+    async find(query, scope, limit, skip = 0) {
+      return (await database.search(query, scope, limit, skip)).map(foundIn)
     },
 
     async newest(scope, limit) {

@@ -3,6 +3,7 @@ import type { Plan } from '../plan/plan.js'
 import { type AskedFor, asksForFacts, matchesFacts } from '../trail/asked-for.js'
 import { excerptOf, textsOf } from '../trail/excerpt.js'
 import type { FeatureRows, PlacedRow } from '../trail/features.js'
+import type { Query } from '../trail/find.js'
 import { type QueryFault, readQuery } from '../trail/query-language.js'
 import type { Scope, TrailReading } from '../trail/trail-store.js'
 import { type Looking, sightOf } from './audience.js'
@@ -35,7 +36,7 @@ interface HitPage {
 
 /** Far more than anybody reads; a longer list of matches costs time and is answered by more words. */
 const MOST_MATCHES = 500
-/** Consults gone through where no words narrow the search. */
+/** Consults gone through, whatever was asked for. */
 const MOST_ROWS = 20_000
 
 /** `WORDS page 2`: what to look for, and which page of it. */
@@ -92,22 +93,52 @@ async function rowsFor(query: AskedFor, sees: ReturnType<typeof sightOf>, scope:
     })
   }
   if (query.words) {
-    const found = await view.find(query.words, scope, MOST_MATCHES)
-    for (const row of await view.rowsOf(found.map(({ ref }) => ref))) {
+    const end = { reached: false }
+    for await (const row of matchesOf(query.words, scope, view, end)) {
       const waits = take(row)
       if (waits) await waits
+      if (rows.length === MOST_MATCHES) break
     }
-    return { rows, notStated, lookedThroughAll: found.length < MOST_MATCHES }
+    return { rows, notStated, lookedThroughAll: end.reached && rows.length < MOST_MATCHES }
   }
-  for await (const row of view.similarRows(scope, MOST_ROWS)) {
+  let atTheBeginning = false
+  for await (const row of view.similarRows(scope, MOST_ROWS, query.to === undefined ? undefined : dayAfter(query.to))) {
+    atTheBeginning = query.from !== undefined && row.askedAt.slice(0, 10) < query.from
+    if (atTheBeginning) break
     seen += 1
     const waits = take(row)
     if (waits) await waits
     if (rows.length === MOST_MATCHES) break
   }
-  const whole = seen < MOST_ROWS && rows.length < MOST_MATCHES && view.factsMissing?.() !== true
-  return { rows, notStated, lookedThroughAll: whole }
+  const whole = atTheBeginning || (seen < MOST_ROWS && rows.length < MOST_MATCHES)
+  return { rows, notStated, lookedThroughAll: whole && view.factsMissing?.() !== true }
 }
+
+/**
+ * The consults that have the words, best match first. Most of them may be hidden from whoever looks, or lack a fact that is
+ * asked for, so they go on behind the first few hundred, in ever larger pieces, since each piece ranks all of them anew.
+ */
+async function* matchesOf(words: Query, scope: Scope, view: SearchView, end: { reached: boolean }): AsyncGenerator<PlacedRow> {
+  const given = new Set<string>()
+  for (let skip = 0; skip < MOST_ROWS; ) {
+    const wanted = Math.min(Math.max(MOST_MATCHES, 3 * skip), MOST_ROWS - skip)
+    const found = await view.find(words, scope, wanted, skip)
+    for (let from = 0; from < found.length; from += MOST_MATCHES) {
+      // One that was answered meanwhile may stand elsewhere in the next piece.
+      const refs = found.slice(from, from + MOST_MATCHES).flatMap(({ ref }) => (given.has(ref) ? [] : [ref]))
+      for (const ref of refs) given.add(ref)
+      yield* await view.rowsOf(refs)
+    }
+    end.reached = found.length < wanted
+    if (end.reached) return
+    skip += found.length
+  }
+}
+
+const DAY_MS = 24 * 60 * 60 * 1000
+
+/** @param day ISO date */
+const dayAfter = (day: string): string => new Date(Date.parse(day) + DAY_MS).toISOString().slice(0, 10)
 
 async function hitOf(row: PlacedRow, { words }: AskedFor, view: SearchView): Promise<Hit> {
   const plan = await view.plan(row.planHash)

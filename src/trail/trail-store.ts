@@ -32,7 +32,8 @@ export interface TrailReading {
   events(ref: string): Promise<readonly ConsultEvent[]>
   /** A plan as it was computed; its content is checked against its hash, and thrown as `PLAN_ALTERED` when it is another. */
   plan(hash: string): Promise<Plan | undefined>
-  find(query: Query, scope: Scope, limit: number): Promise<readonly Found[]>
+  /** Best match first. `skip`: without so many of the best. */
+  find(query: Query, scope: Scope, limit: number, skip?: number): Promise<readonly Found[]>
   /** The consults asked last, newest first. */
   newest(scope: Scope, limit: number): Promise<readonly Found[]>
   /** The whole trail in order, as it lies on disk. */

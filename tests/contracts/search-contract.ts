@@ -97,6 +97,18 @@ export function searchContract(bench: StoreBench): void {
       ])
     })
 
+    it('goes on behind the best that were given before, each once and in the same order', async () => {
+      for (const ref of ['MARSH-7', 'QUAY-2', 'HEATH-4', 'REEF-9', 'DUNE-3']) await bench.ask(ref, `Chop ${ref}?`)
+      const query = queryOf('chop')
+      if (!query) throw new Error('there are words')
+      const { trail } = bench.store()
+      const all = (await trail.find(query, 'everything', 10)).map(({ ref }) => ref)
+      expect(all).toHaveLength(5)
+      const pieces = []
+      for (const skip of [0, 2, 4, 6]) pieces.push(...(await trail.find(query, 'everything', 2, skip)).map(({ ref }) => ref))
+      expect(pieces).toEqual(all)
+    })
+
     it('lists the newest first', async () => {
       await bench.ask('MARSH-7', 'Chop?', { at: at(1) })
       await bench.ask('QUAY-2', 'Chop?', { at: at(3) })

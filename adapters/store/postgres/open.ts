@@ -187,7 +187,7 @@ function databaseOver(db: Kysely<Tables>, end: () => Promise<void>): Database {
   return {
     db,
 
-    async search(query, scope, limit) {
+    async search(query, scope, limit, skip) {
       const within =
         scope === 'everything' ? sql`` : sql`and search.platform = ${scope.platform} and search.workspace = ${scope.workspace}`
       const { rows } = await sql<FoundRow>`${sql.raw(PREPARED)}
@@ -197,7 +197,7 @@ function databaseOver(db: Kysely<Tables>, end: () => Promise<void>): Database {
           from ${sql.raw('search')}, cast(${searchQuery(query)} as tsquery) as wanted
           where search.words @@ wanted ${within}
           order by rank desc, search.consult desc
-          limit ${limit}
+          limit ${limit} offset ${skip}
         ) as best
         join consults on consults.number = best.consult
         join events on events.ref = consults.ref and events.version = 1

@@ -136,7 +136,7 @@ function databaseOver(file: Sqlite.Database, release: () => void, dialect: Diale
   return {
     db,
 
-    async search(query, scope, limit) {
+    async search(query, scope, limit, skip) {
       const within =
         scope === 'everything'
           ? sql``
@@ -148,7 +148,7 @@ function databaseOver(file: Sqlite.Database, release: () => void, dialect: Diale
           from search join consults on consults.number = search.rowid
           where search match ${fts5Expression(query)} ${within}
           order by search.rank, consults.number desc
-          limit ${limit}
+          limit ${limit} offset ${skip}
         ) as best join events on events.ref = best.ref and events.version = 1
         order by best.place, best.number desc`.execute(db)
       return rows
