@@ -1,11 +1,13 @@
 import { randomUUID } from 'node:crypto'
 import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs'
+import { dirname } from 'node:path'
 import { Readable, type Writable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
 import type { Chosen } from '../src/trail/chosen-consults.js'
 import { exportCsv } from '../src/trail/export-csv.js'
 import { exportLines } from '../src/trail/export-lines.js'
 import { exportFhir } from '../src/trail/fhir-bundle.js'
+import { daysFaults } from '../src/trail/query-days.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
 import type { ExitCode, Terminal } from './plan-command.js'
 
@@ -52,6 +54,11 @@ export async function exportCommand(
     err(`--out: ${options.out} exists already; name a new file\n`)
     return 2
   }
+  const folder = dirname(options.out)
+  if (!existsSync(folder)) {
+    err(`--out ${options.out}: there is no folder ${folder}; make it first, or name another file\n`)
+    return 2
+  }
   await writeWhole(text, options.out)
   return 0
 }
@@ -83,23 +90,13 @@ async function writeWhole(text: Readable, path: string): Promise<void> {
 }
 
 function chosenBy({ from, to, ref }: ExportOptions): Chosen | { readonly faults: readonly string[] } {
-  const faults = [
-    ...(from === undefined || isDay(from) ? [] : [`--from: "${from}" is no day; write it as 2026-03-02`]),
-    ...(to === undefined || isDay(to) ? [] : [`--to: "${to}" is no day; write it as 2026-03-31`]),
-    ...(from !== undefined && to !== undefined && from > to ? [`--from ${from} lies after --to ${to}; change them over`] : []),
-  ]
+  const faults = daysFaults({ ...(from === undefined ? {} : { from }), ...(to === undefined ? {} : { to }) })
   if (faults.length > 0) return { faults }
   return {
     ...(from === undefined ? {} : { from }),
     ...(to === undefined ? {} : { to }),
     ...(ref === undefined ? {} : { ref: ref.trim().toUpperCase() }),
   }
-}
-
-/** A day that the calendar has, as ISO writes it. */
-function isDay(text: string): boolean {
-  const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(text) : Number.NaN
-  return !Number.isNaN(time) && new Date(time).toISOString().startsWith(text)
 }
 
 function unreachable(value: never): never {

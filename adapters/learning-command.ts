@@ -1,15 +1,17 @@
-import { mkdir, readFile, writeFile } from 'node:fs/promises'
+import { mkdir, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { Learning } from '../src/learning/learning.js'
 import { learnFrom } from '../src/learning/learning.js'
 import { learningTables } from '../src/learning/learning-tables.js'
-import { type ImportedOperation, readOperations } from '../src/learning/operations-file.js'
+import type { ImportedOperation } from '../src/learning/operations-file.js'
 import { BASE_RATES, type BaseRate, ORDINARY_BASE_RATE } from '../src/learning/rupture-chart.js'
 import { csvRecord } from '../src/trail/csv.js'
+import { daysFaults } from '../src/trail/query-days.js'
 import type { TrailReading } from '../src/trail/trail-store.js'
 import { learningCard, learningPage } from '../src/views/learning-page.js'
 import { plainText } from '../src/views/plain.js'
 import { readLessons } from './learning-lessons.js'
+import { readOperationsFile } from './operations.js'
 import type { ExitCode, Terminal } from './plan-command.js'
 
 export interface LearningCommandOptions {
@@ -30,7 +32,7 @@ export interface LearningCommandOptions {
  */
 export async function learningCommand(
   options: LearningCommandOptions,
-  trail: Pick<TrailReading, 'links' | 'events' | 'plan'>,
+  trail: Pick<TrailReading, 'links' | 'events' | 'plan' | 'planErased'>,
   terminal: Terminal,
 ): Promise<ExitCode> {
   const read = await readOptions(options)
@@ -40,9 +42,9 @@ export async function learningCommand(
   }
   const { from, to } = options
   const chosen = { ...(from === undefined ? {} : { from }), ...(to === undefined ? {} : { to }) }
-  const { consults, lessons, unread } = await readLessons(trail, chosen)
+  const { consults, lessons, unread, erased } = await readLessons(trail, chosen)
   for (const { ref, because } of unread) terminal.err(`${ref}: ${because}\n`)
-  const learning = learnFrom(lessons, { made: terminal.today, consults, unread: unread.length, ...read })
+  const learning = learnFrom(lessons, { made: terminal.today, consults, unread: unread.length, erased, ...read })
   if (options.csv !== undefined) await writeTables(learning, options.csv, terminal)
   if (options.out !== undefined) {
     await writeFile(options.out, learningPage(learning), { mode: 0o600 })
@@ -65,25 +67,19 @@ async function readOptions(options: LearningCommandOptions): Promise<Read | { re
   const baseRate = BASE_RATES.find(({ id }) => id === wanted)
   if (!baseRate)
     faults.push(`--base-rate ${wanted}: write one of ${BASE_RATES.map(({ id, words }) => `${id} (${words})`).join(', ')}`)
-  for (const name of ['from', 'to'] as const) {
-    const day = options[name]
-    if (day !== undefined && !/^\d{4}-\d{2}-\d{2}$/.test(day)) faults.push(`--${name} ${day}: write a day, such as 2026-03-01`)
-  }
-  const operations = options.operations === undefined ? undefined : await readOperationsFile(options.operations)
+  const { from, to } = options
+  faults.push(...daysFaults({ ...(from === undefined ? {} : { from }), ...(to === undefined ? {} : { to }) }))
+  const operations = options.operations === undefined ? undefined : await operationsNamed(options.operations)
   if (operations && 'faults' in operations) faults.push(...operations.faults)
   if (faults.length > 0 || !baseRate) return { faults }
   return { baseRate, ...(operations && 'operations' in operations ? { operations: operations.operations } : {}) }
 }
 
-async function readOperationsFile(file: string): Promise<ReturnType<typeof readOperations>> {
-  let text: string
-  try {
-    text = await readFile(file, 'utf8')
-  } catch {
-    return { faults: [`--operations ${file}: cannot be read; name a CSV file with the columns date and rupture`] }
-  }
-  const read = readOperations(text)
-  return 'faults' in read ? { faults: read.faults.map((fault) => `${file}, ${fault}`) } : read
+async function operationsNamed(file: string): ReturnType<typeof readOperationsFile> {
+  const read = await readOperationsFile(file)
+  return 'faults' in read
+    ? { faults: read.faults.map((fault) => `--operations ${file}${fault.startsWith('line') ? ', ' : ': '}${fault}`) }
+    : read
 }
 
 async function writeTables(learning: Learning, folder: string, terminal: Terminal): Promise<void> {

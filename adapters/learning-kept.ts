@@ -1,10 +1,10 @@
 import { type Learning, learnFrom } from '../src/learning/learning.js'
-import type { LessonsRead } from './learning-lessons.js'
+import type { CountedLessons } from './page-learning.js'
 import type { LearningNeeds } from './web/page-needs.js'
 
 interface LearningKeptParts {
   /** Goes through the trail. */
-  readonly read: () => Promise<LessonsRead>
+  readonly read: () => Promise<CountedLessons>
   /** The department's own day, ISO date. */
   readonly today: () => string
   /** Milliseconds that only ever grow. */
@@ -27,7 +27,7 @@ const PATIENCE_MS = 5_000
  * and each rate is worked out once. A reading that failed is not kept.
  */
 export function learningKept({ read, today, nowMs, wait }: LearningKeptParts): LearningNeeds['learning'] {
-  let kept: { readonly until: number; readonly read: LessonsRead; readonly byRate: Map<string, Learning> } | undefined
+  let kept: { readonly until: number; readonly read: CountedLessons; readonly byRate: Map<string, Learning> } | undefined
   let reading: Promise<void> | undefined
 
   const refreshed = (): Promise<void> => {
@@ -53,9 +53,10 @@ export function learningKept({ read, today, nowMs, wait }: LearningKeptParts): L
     }
     // Figures that are a little older are better than none.
     if (kept === undefined) return 'being-read'
-    const { consults, lessons, unread } = kept.read
+    const { consults, lessons, unread, erased, operations, drawnFrom } = kept.read
     const learning =
-      kept.byRate.get(baseRate.id) ?? learnFrom(lessons, { made: today(), consults, unread: unread.length, baseRate })
+      kept.byRate.get(baseRate.id) ??
+      learnFrom(lessons, { made: today(), consults, unread: unread.length, erased, operations, drawnFrom, baseRate })
     kept.byRate.set(baseRate.id, learning)
     return learning
   }

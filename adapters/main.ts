@@ -20,6 +20,7 @@ import { probes } from './http/probes.js'
 import { type Handler, type RunningServer, startServer } from './http/server.js'
 import { logAt } from './log.js'
 import { randomNames } from './names.js'
+import { type LearningSource, operationsFaults } from './page-learning.js'
 import { pageNeeds } from './page-needs.js'
 import { roomsOf } from './rooms.js'
 import type { Settings } from './settings.js'
@@ -52,8 +53,9 @@ export async function serve(settings: Settings): Promise<Running | { readonly fa
   const chatsAreOn = settings.SLACK_BOT_TOKEN !== undefined || settings.MicrosoftAppId !== undefined
   const read = await readGround(settings, chatsAreOn ? 'not-allowed' : 'allowed')
   const known = readGroups(settings.SOUNDINGS_GROUPS)
-  if ('faults' in read || 'faults' in known)
-    return { faults: [read, known].flatMap((one) => ('faults' in one ? one.faults : [])) }
+  const operations = await operationsFaults(settings)
+  if ('faults' in read || 'faults' in known || operations.length > 0)
+    return { faults: [...[read, known].flatMap((one) => ('faults' in one ? one.faults : [])), ...operations] }
   let store: KeptStore
   try {
     store = await openStore(settings.DATABASE_URL, clock.now(), settings.SOUNDINGS_SEAL_KEY)
@@ -118,7 +120,16 @@ async function start(settings: Settings, ground: Ground, store: KeptStore, log: 
 
   const onFault = (fault: unknown) => log.error({ err: fault }, 'a request could not be answered')
   const page = await pageApp(
-    pageNeeds({ store, accept: keep, answers, today: deps.today, hosts: hostsOf(settings), asked, clock }),
+    pageNeeds({
+      store,
+      accept: keep,
+      answers,
+      today: deps.today,
+      hosts: hostsOf(settings),
+      asked,
+      clock,
+      counted: countedOf(settings),
+    }),
     onFault,
   )
   const handler: Handler = (request, response) => page.routing(request, response)
@@ -173,6 +184,11 @@ function answerHours(setting: string): AnswerHours {
   const [routine = 0, thisWeek = 0, today = 0] = setting.split(',').map(Number)
   return { routine, 'this-week': thisWeek, today }
 }
+
+const countedOf = ({ SOUNDINGS_LEARNING: counts, SOUNDINGS_OPERATIONS: operationsFile }: Settings): LearningSource => ({
+  counts,
+  ...(operationsFile === undefined ? {} : { operationsFile }),
+})
 
 const hostsOf = (settings: Settings): ReadonlySet<string> =>
   new Set([...LOOPBACK_HOSTS, ...listed(settings.SOUNDINGS_PAGE_HOSTS).map((host) => host.toLowerCase())])

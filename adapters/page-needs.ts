@@ -14,7 +14,7 @@ import { findIdentifiers } from '../src/intake/identifiers.js'
 import type { Scope } from '../src/trail/trail-store.js'
 import type { FormsAndHome } from './forms-and-home.js'
 import { learningKept } from './learning-kept.js'
-import { readLessons } from './learning-lessons.js'
+import { type LearningSource, lessonsForPage } from './page-learning.js'
 import { type PageNeeds, type Said, WEB_PLACE } from './web/page-needs.js'
 import type { WaitingAnswers } from './web/waiting.js'
 
@@ -32,9 +32,20 @@ export interface PageParts {
   readonly hosts: ReadonlySet<string>
   readonly asked: FormsAndHome
   readonly clock: Clock
+  /** Absent: the consults that were put on the page. */
+  readonly counted?: LearningSource
 }
 
-export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }: PageParts): PageNeeds {
+export function pageNeeds({
+  store,
+  accept,
+  answers,
+  today,
+  hosts,
+  asked,
+  clock,
+  counted = { counts: 'page' },
+}: PageParts): PageNeeds {
   const here = async (ref: string) => {
     const consult = fold(await store.trail.events(ref))
     return consult.status === 'not-asked' || !within(SCOPE, consult.place) ? undefined : consult
@@ -43,7 +54,7 @@ export function pageNeeds({ store, accept, answers, today, hosts, asked, clock }
   const noted = (by: Person, seen: Parameters<typeof accessBy>[2]) => store.accessLog.note(accessBy(by, clock.now(), seen))
   return {
     learning: learningKept({
-      read: () => readLessons(store.trail, {}, SCOPE),
+      read: () => lessonsForPage(store.trail, SCOPE, counted),
       today,
       nowMs: () => Date.parse(clock.now()),
       wait: (milliseconds) => setTimeout(milliseconds, undefined, { ref: false }),

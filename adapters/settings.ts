@@ -39,6 +39,10 @@ const environment = z.object({
   SOUNDINGS_LENS_LIST: text.optional(),
   /** A folder with the department's own rules and overrides. */
   SOUNDINGS_RULES: text.optional(),
+  /** Whose consults the learning page counts: those put on the page, or all of the trail. */
+  SOUNDINGS_LEARNING: z.enum(['page', 'all'], 'write page or all').default('page'),
+  /** All operations of the unit, a CSV file, so that the learning page's chart of complications has them as its denominator. */
+  SOUNDINGS_OPERATIONS: text.optional(),
   /** `off` starts with an empty trail instead of the invented demo consult. */
   SOUNDINGS_DEMO: z.enum(['on', 'off']).optional(),
   /** How many days texts and plans are kept after the last entry of a consult. Nothing is erased by age without it. */

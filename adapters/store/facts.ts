@@ -1,4 +1,5 @@
 import { type AskedConsult, fold } from '../../src/consult/consult.js'
+import type { MissingFacts } from '../../src/desk/store.js'
 import { type FeatureRows, type PlacedRow, placedRow } from '../../src/trail/features.js'
 import { isAltered, type TrailReading } from '../../src/trail/trail-store.js'
 import type { Database, Reader, Writer } from './database.js'
@@ -87,19 +88,6 @@ export async function keepFacts(writer: Writer, number: number, consult: AskedCo
     .values({ consult: number, row })
     .onConflict((conflict) => conflict.column('consult').doUpdateSet({ row }))
     .execute()
-}
-
-/**
- * The facts of consults that an earlier version wrote without them. They are made a few at a time, each few in a transaction of
- * their own, while the server is at work: what was made stays made when the program is stopped meanwhile.
- */
-export interface MissingFacts {
-  /** How many consults lack them. */
-  count(): Promise<number>
-  /** Makes those of the next consults. Fewer than `atMost`: none is left. */
-  make(atMost: number): Promise<number>
-  /** True until it is known that none is missing. */
-  readonly anyLeft: () => boolean
 }
 
 export function missingFacts(database: Database): MissingFacts {

@@ -78,6 +78,6 @@ function otherForms(learnt: Learning, chosen: BaseRate): string {
 <h2 id="files-title">The numbers, unrounded (CSV)</h2>
 <ul class="consults">${files.join('')}</ul>
 </section>
-<p class="hint">From the consults that were put on this page, counted anew when they are some minutes old. Those of the chats, chosen days, and all operations of the unit: <code>soundings learning</code>.</p>
+<p class="hint">Counted anew when it is some minutes old. For chosen days: <code>soundings learning</code>.</p>
 <p><a href="/">Back to the start</a></p>`
 }

@@ -1,5 +1,5 @@
 import type { BaseLogger } from 'pino'
-import type { MissingFacts } from '../store/facts.js'
+import type { MissingFacts } from '../../src/desk/store.js'
 
 interface FactsWorkParts {
   readonly log: Pick<BaseLogger, 'info'>

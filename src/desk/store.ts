@@ -268,6 +268,19 @@ export interface Standing {
   readonly outboxRefused: number
 }
 
+/**
+ * The facts of consults that an earlier version wrote without them. They are made a few at a time, each few in a transaction of
+ * their own, while the server is at work: what was made stays made when the program is stopped meanwhile.
+ */
+export interface MissingFacts {
+  /** How many consults lack them. */
+  count(): Promise<number>
+  /** Makes those of the next consults. Fewer than `atMost`: none is left. */
+  make(atMost: number): Promise<number>
+  /** True until it is known that none is missing. */
+  readonly anyLeft: () => boolean
+}
+
 /** Everything a store does, behind one port; SQLite now, others by the same contract. */
 export interface Store {
   readonly view: DeskView

@@ -15,6 +15,10 @@ export interface Learning {
   readonly consults: number
   /** Plans that could not be read; their consults are in no figure. */
   readonly unread: number
+  /** Consults with an outcome whose plan was erased; they are in no figure either. */
+  readonly erased: number
+  /** What the figures stand on, a sentence each; empty where whoever asked has chosen it. */
+  readonly drawnFrom: readonly string[]
   readonly lessons: readonly Lesson[]
   readonly notCompared: readonly { readonly because: string; readonly eyes: number }[]
   readonly errors: readonly ErrorSummary[]
@@ -28,6 +32,8 @@ export interface LearningOptions {
   readonly made: string
   readonly consults: number
   readonly unread: number
+  readonly erased?: number
+  readonly drawnFrom?: readonly string[]
   readonly baseRate: BaseRate
   readonly operations?: readonly ImportedOperation[] | undefined
 }
@@ -39,6 +45,8 @@ export function learnFrom(lessons: readonly Lesson[], options: LearningOptions):
     made: options.made,
     consults: options.consults,
     unread: options.unread,
+    erased: options.erased ?? 0,
+    drawnFrom: options.drawnFrom ?? [],
     lessons,
     notCompared: counted(lessons.flatMap(({ notCompared }) => (notCompared === undefined ? [] : [notCompared]))),
     errors: summariseErrors(lessons.flatMap(({ errors }) => errors)),

@@ -13,6 +13,15 @@ export function dayWish(written: string, bound: 'from' | 'to'): string | undefin
   return bound === 'from' ? first : lastOfMonth(first)
 }
 
+/** What is wrong with the days that a command is to begin and end with, a sentence each; `--from` and `--to` as they were typed. */
+export function daysFaults({ from, to }: { readonly from?: string; readonly to?: string }): readonly string[] {
+  const wrong = (name: string, day: string | undefined, example: string): readonly string[] =>
+    day === undefined || (day.length === 10 && isDay(day)) ? [] : [`--${name}: "${day}" is no day; write it as ${example}`]
+  const faults = [...wrong('from', from, '2026-03-02'), ...wrong('to', to, '2026-03-31')]
+  if (faults.length > 0 || from === undefined || to === undefined || from <= to) return faults
+  return [`--from ${from} lies after --to ${to}; change them over`]
+}
+
 const isDay = (text: string): boolean => {
   const time = Date.parse(text)
   return !Number.isNaN(time) && new Date(time).toISOString().startsWith(text)

@@ -34,13 +34,14 @@ function operatedWords(lessons: Learning['lessons']): string {
 
 /** What the trail teaches, as a card: for the page, a file or a terminal. */
 export function learningCard(learning: Learning): Card {
-  const { consults, lessons, notCompared, unread, made } = learning
+  const { consults, lessons, notCompared, unread, erased, drawnFrom, made } = learning
   const compared = lessons.filter(({ errors }) => errors.length > 0)
   return {
     title: 'What the consults taught',
     summary: `${counted(consults, 'consult')}, ${lessons.length} with an outcome, ${compared.length} with a refraction to compare.`,
     first: [
       line(`${counted(consults, 'consult')} up to ${made}; ${lessons.length} with an outcome on record.`, 'strong'),
+      ...drawnFrom.map((sentence) => line(sentence)),
       line(
         `${counted(compared.length, 'eye')} with a refraction at four to six weeks to compare with ${compared.length === 1 ? 'its' : 'their'} plan${operatedWords(compared)}.`,
       ),
@@ -56,6 +57,13 @@ export function learningCard(learning: Learning): Card {
             line(
               `${counted(unread, 'plan')} could not be read and ${unread === 1 ? 'is' : 'are'} in no figure; see: soundings verify`,
               'strong',
+            ),
+          ]),
+      ...(erased === 0
+        ? []
+        : [
+            line(
+              `${counted(erased, 'consult')} with an outcome ${erased === 1 ? 'is' : 'are'} in no figure: the plan was erased.`,
             ),
           ]),
       line(`Error: ${ERROR_CONVENTION}. Nothing is given for fewer than ${FEWEST_EYES} eyes.`, 'quiet'),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { learningKept } from '../../adapters/learning-kept.js'
-import type { LessonsRead } from '../../adapters/learning-lessons.js'
+import type { CountedLessons } from '../../adapters/page-learning.js'
 import { BASE_RATES, ORDINARY_BASE_RATE } from '../../src/learning/rupture-chart.js'
 import { inventedLessons } from '../learning/a-taught-trail.js'
 
@@ -11,12 +11,12 @@ const MINUTE_MS = 60_000
 function kept(takesMs = 0) {
   const state = { now: 0, readings: 0, consults: 3, fails: false, blocked: undefined as Promise<void> | undefined }
   const learning = learningKept({
-    read: async (): Promise<LessonsRead> => {
+    read: async (): Promise<CountedLessons> => {
       state.readings += 1
       await state.blocked
       if (state.fails) throw new Error('the disk is away')
       state.now += takesMs
-      return { consults: state.consults, lessons, unread: [] }
+      return { consults: state.consults, lessons, unread: [], erased: 0, putOn: {}, drawnFrom: ['Counted: these.'] }
     },
     today: () => '2026-11-24',
     nowMs: () => state.now,

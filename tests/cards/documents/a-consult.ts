@@ -32,6 +32,7 @@ export const UNANSWERED: DocumentConsult = {
   tasks: [],
   decisions: [],
   outcomes: [],
+  recalls: [],
 }
 
 export const DECIDED: DocumentConsult = {
