@@ -42,7 +42,14 @@ export async function importCommand(
     })
   } catch (fault) {
     if (fault !== REFUSED) {
-      err(`${file}: ${fault instanceof Error ? fault.message : 'cannot be read'}. Nothing was imported\n`)
+      const unread =
+        (fault as NodeJS.ErrnoException | null)?.syscall === 'open' || (fault as NodeJS.ErrnoException | null)?.syscall === 'read'
+      const why = unread
+        ? 'cannot be read. Name the file that "soundings export --form lines" wrote'
+        : fault instanceof Error
+          ? fault.message
+          : 'cannot be read'
+      err(`${file}: ${why}. Nothing was imported\n`)
       return 2
     }
   }

@@ -18,6 +18,9 @@ interface Given {
 
 const ACCESSES_SHOWN = 500
 
+/** A reference as the trail has it, however it was typed. */
+const asKept = (ref: string): string => ref.trim().toUpperCase()
+
 /** The commands that keep the records: backup and restore, erasure, holds, time limits, who looked at what. */
 export function addRecordCommands(program: Command, { terminal, settings, refuse }: Parts): void {
   const now = () => new Date().toISOString()
@@ -64,7 +67,7 @@ export function addRecordCommands(program: Command, { terminal, settings, refuse
     .action((ref: string, id: string | undefined, given: Given) =>
       keeping(async (database) => {
         const { eraseCommand } = await import('./retention-command.js')
-        return eraseCommand(database, ref, id, reasonOf(given), terminal)
+        return eraseCommand(database, asKept(ref), id, reasonOf(given), terminal)
       }),
     )
 
@@ -78,7 +81,7 @@ export function addRecordCommands(program: Command, { terminal, settings, refuse
     .action((ref: string, wanted: string, given: Given) =>
       keeping(async (database) => {
         const { holdCommand } = await import('./retention-command.js')
-        return holdCommand(database, ref, wanted, reasonOf(given), terminal)
+        return holdCommand(database, asKept(ref), wanted, reasonOf(given), terminal)
       }),
     )
 
@@ -106,7 +109,7 @@ export function addRecordCommands(program: Command, { terminal, settings, refuse
       keeping(async (database) => {
         const { accessCommand } = await import('./retention-command.js')
         const { accessLogOf } = await import('./store/access-log.js')
-        return accessCommand(database, await accessLogOf(database).newest(ACCESSES_SHOWN, ref), ref, terminal)
+        return accessCommand(database, await accessLogOf(database).newest(ACCESSES_SHOWN, asKept(ref)), asKept(ref), terminal)
       }),
     )
 }

@@ -52,7 +52,7 @@ export async function eraseCommand(
   const erasable = await erasableOf(database.db, ref)
   if (id === undefined) {
     if (erasable.length === 0)
-      return refused(terminal, `Nothing can be erased of ${ref}: there is no such consult, or all of it is`)
+      return refused(terminal, (await isThere(database, ref)) ? `All of ${ref} is erased already` : noSuchConsult(ref))
     for (const one of erasable) terminal.out(`${line(one)}\n`)
     return 0
   }
@@ -61,6 +61,7 @@ export async function eraseCommand(
   if (id !== 'all' && !new RegExp(`^[0-9a-f]{${SHORTEST_ID},64}$`).test(id))
     return refused(terminal, `"${id}" is no id. "soundings erase ${ref}" lists them`)
   const chosen = erasable.filter((one) => id === 'all' || one.id.startsWith(id))
+  if (!(await isThere(database, ref))) return refused(terminal, noSuchConsult(ref))
   if (chosen.length === 0)
     return refused(terminal, `${ref} has nothing under "${id}". "soundings erase ${ref}" lists what it has`)
   if ((await erase(database, ref, chosen, doing)) === 'held') return refused(terminal, heldWords(ref))
@@ -80,6 +81,11 @@ function line({ id, kind, event, by, at, text }: Erasable): string {
 
 const eventWords = (type: ConsultEvent['type']): string => type.replaceAll('-', ' ')
 
+const noSuchConsult = (ref: string): string => `There is no consult ${ref}. Search with: soundings find WORDS`
+
+const isThere = async ({ db }: Database, ref: string): Promise<boolean> =>
+  (await db.selectFrom('consults').select('ref').where('ref', '=', ref).executeTakeFirst()) !== undefined
+
 const heldWords = (ref: string): string =>
   `${ref} is under a legal hold: nothing of it is erased before "soundings hold ${ref} off"`
 
@@ -94,8 +100,7 @@ export async function holdCommand(
   if (wanted !== 'on' && wanted !== 'off') return refused(terminal, `Write "soundings hold ${ref} on" or "off"`)
   const doing = doingOf(reason)
   if (!doing) return refused(terminal, 'Say why, such as: --because "complaint of 3 March"')
-  const there = await database.db.selectFrom('consults').select('ref').where('ref', '=', ref).executeTakeFirst()
-  if (!there) return refused(terminal, `There is no consult ${ref}`)
+  if (!(await isThere(database, ref))) return refused(terminal, noSuchConsult(ref))
   const changed = await setHold(database, ref, wanted === 'on', doing)
   const stands = wanted === 'on' ? 'under a legal hold' : 'not under a legal hold'
   terminal.out(`${ref} is ${stands}${changed ? '' : ', as it was'}\n`)
@@ -168,7 +173,7 @@ async function plansOfOthers({ db }: Database, going: ReadonlySet<string>): Prom
 
 /** `soundings access REF`: who has looked at a consult, newest first; what was done to its records; whether it is held. */
 export async function accessCommand(
-  { db }: Database,
+  database: Database,
   accesses: readonly {
     readonly at: string
     readonly by: { readonly name: string; readonly id: string }
@@ -177,6 +182,8 @@ export async function accessCommand(
   ref: string,
   terminal: Saying,
 ): Promise<ExitCode> {
+  const { db } = database
+  if (!(await isThere(database, ref))) return refused(terminal, noSuchConsult(ref))
   for (const { at, by, what } of accesses) terminal.out(`${at}  ${what}  ${by.name} (${by.id})\n`)
   const acts = await db.selectFrom('record_acts').selectAll().where('ref', '=', ref).orderBy('number').execute()
   for (const { at, act, by, subject, because } of acts)

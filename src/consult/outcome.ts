@@ -82,7 +82,7 @@ export type Outcome = z.infer<typeof outcomeSchema>
 
 /** A spherical equivalent comes in eighths of a dioptre: it is read back as it was recorded. */
 const asMeasured = (refractionD: number): string =>
-  Number.isInteger(refractionD * 100) ? refraction(refractionD) : `${signed(refractionD, 3)} D`
+  Math.round(refractionD * 1000) % 10 === 0 ? refraction(refractionD) : `${signed(refractionD, 3)} D`
 
 /** An outcome in one line; what was not said stands nowhere. */
 export function outcomeInWords(outcome: Outcome): string {

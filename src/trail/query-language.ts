@@ -35,6 +35,12 @@ export function readQuery(text: string): ReadQuery {
   const items = itemsOf(text)
   for (let place = 0; place < items.length; ) place += Math.max(1, takeItem(items, place, found))
   const { faults, phrases, eye, from, to, ranges, steps, by, outcome } = found
+  if (from !== undefined && to !== undefined && from > to)
+    faults.push({
+      item: `from:${from} to:${to}`,
+      message: 'The first day lies after the last, so that nothing can be found; change them over.',
+      instead: `from:${to} to:${from}`,
+    })
   if (faults.length > 0) return { kind: 'faults', faults }
   const words = phrases.slice(0, MOST_WORDS)
   const query: AskedFor = {

@@ -148,6 +148,7 @@ describe('a named part', () => {
     ['by:', 'A name is missing'],
     ['from:2026-02-30', 'no day, month or year'],
     ['to:May', 'no day, month or year'],
+    ['from:2026-04 to:2026-03', 'change them over'],
     ['colour:brown', 'There are step:, by:'],
     ['', 'Nothing to look for'],
     ['! ?', 'Nothing to look for'],
