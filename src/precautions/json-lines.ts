@@ -9,7 +9,8 @@ interface Place {
   readonly text: string
   at: number
   line: number
-  readonly lines: Map<string, number>
+  /** Where each value stands, in the order of the text; each has a path of its own. */
+  readonly marks: (readonly [path: JsonPath, line: number])[]
 }
 
 interface Broken {
@@ -31,13 +32,20 @@ const WORDS: Readonly<Record<string, unknown>> = { true: true, false: false, nul
  * @param text JSON (RFC 8259); a byte order mark in front is ignored
  */
 export function readJson(text: string): JsonText {
-  const place: Place = { text: text.replace(/^\uFEFF/, ''), at: 0, line: 1, lines: new Map() }
+  const place: Place = { text: text.replace(/^\uFEFF/, ''), at: 0, line: 1, marks: [] }
   skip(place)
+  mark(place, [])
   const value = readValue(place, [])
   if (isBroken(value)) return { kind: 'broken', line: place.line, message: value.broken }
   skip(place)
   if (place.at < place.text.length) return { kind: 'broken', line: place.line, message: 'there is text after the closing brace' }
-  return { kind: 'read', value, lineOf: (path) => nearestLine(place.lines, path) }
+  // Asked for only where something is wrong; a start reads some hundred files in which nothing is.
+  let lines: ReadonlyMap<string, number> | undefined
+  const lineOf = (path: JsonPath): number => {
+    lines ??= new Map(place.marks.map(([at, line]) => [JSON.stringify(at), line]))
+    return nearestLine(lines, path)
+  }
+  return { kind: 'read', value, lineOf }
 }
 
 function nearestLine(lines: ReadonlyMap<string, number>, path: JsonPath): number {
@@ -57,12 +65,11 @@ function skip(place: Place): void {
 }
 
 const mark = (place: Place, path: JsonPath): void => {
-  place.lines.set(JSON.stringify(path), place.line)
+  place.marks.push([path, place.line])
 }
 
 function readValue(place: Place, path: JsonPath): unknown {
   if (path.length > DEEPEST) return broken(`nested more than ${DEEPEST} deep`)
-  if (!place.lines.has(JSON.stringify(path))) mark(place, path)
   const character = place.text[place.at]
   if (character === '{') return readObject(place, path)
   if (character === '[') return readArray(place, path)
@@ -110,7 +117,9 @@ function readArray(place: Place, path: JsonPath): unknown {
   skip(place)
   if (take(place, ']')) return items
   for (;;) {
-    const value = readValue(place, [...path, items.length])
+    const inner = [...path, items.length]
+    mark(place, inner)
+    const value = readValue(place, inner)
     if (isBroken(value)) return value
     items.push(value)
     skip(place)
