@@ -33,13 +33,15 @@ const inWords = (fault: unknown): string => (fault instanceof Error ? fault.mess
 export async function backupCommand(databaseUrl: string, file: string, terminal: Saying, secret?: string): Promise<ExitCode> {
   const named = databaseKind(databaseUrl)
   if (named.kind === 'postgres') {
+    const quoted = `'${file.replaceAll("'", String.raw`'\''`)}'`
     terminal.err(
-      `PostgreSQL takes its own backups while it is in use. Run:\n` +
-        `  pg_dump --format=custom --file=${file} "$DATABASE_URL"\n` +
-        `and to restore into an empty database, with every server stopped:\n` +
-        `  pg_restore --no-owner --exit-on-error --dbname="$DATABASE_URL" ${file}\n` +
+      `Nothing was copied: PostgreSQL takes its own backups while it is in use. Note the checkpoint of "soundings verify", then:\n` +
+        `  pg_dump --format=custom --file=${quoted} "$DATABASE_URL"\n` +
+        `To restore: stop every server, set DATABASE_URL to a new database NAME, and then:\n` +
+        `  createdb --encoding=UTF8 --template=template0 NAME\n` +
+        `  pg_restore --no-owner --exit-on-error --dbname="$DATABASE_URL" ${quoted}\n` +
         `  soundings restore\n` +
-        `Note the checkpoint of "soundings verify" beside the file.\n`,
+        `  soundings verify --checkpoint …\n`,
     )
     return 2
   }
