@@ -24,9 +24,9 @@ ${hiddenFields(visitor, once)}
 export const EXAMPLE_MESSAGE =
   'LE 58M, AL 29.60 optical SD 0.02, K1 42.10@95 K2 43.20@5, ACD 3.45, LT 4.90; brown NO 5.2; ECD 2180; no fundal view, B-scan flat; target -1.75; A 118.9; registrar; ? chop or manual'
 
-export function askPart(visitor: Visitor, once: string, text: string): string {
+export function askPart(visitor: Visitor, once: string, text: string, heading: 'h1' | 'h2'): string {
   return `<section aria-labelledby="ask-title">
-<h1 id="ask-title">Put a case to colleagues</h1>
+<${heading} id="ask-title">Put a case to colleagues</${heading}>
 <form method="post" action="/ask">
 ${hiddenFields(visitor, once)}
 <label for="text">The case, as on the biometry sheet. No name, date of birth, or number of a patient.</label>

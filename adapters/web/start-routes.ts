@@ -15,12 +15,12 @@ const meForm = z.object({
 
 /** What waits for the visitor and what they have asked, with the way there. */
 async function homePart(needs: PageNeeds, visitor: Visitor): Promise<{ readonly html: string; readonly waits: boolean }> {
-  const shown = cardHtml(await needs.home(personOf(visitor)), {
-    formAction: '/choose',
-    formExtras: hiddenFields(visitor, fresh()),
-  })
-  const links = await linksTo(needs, shown)
-  return { html: `${shown}${links}`, waits: links !== '' }
+  const card = await needs.home(personOf(visitor))
+  const shown = (isPage: boolean) => cardHtml(card, { isPage, formAction: '/choose', formExtras: hiddenFields(visitor, fresh()) })
+  const links = await linksTo(needs, shown(false))
+  const waits = links !== ''
+  // whatever stands first has the page's one first-level heading
+  return { html: `${shown(waits)}${links}`, waits }
 }
 
 export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
@@ -32,7 +32,7 @@ export function startRoutes(app: FastifyInstance, needs: PageNeeds): void {
     const draft = asked === '' ? undefined : await needs.draft(asked)
     const text = draft && 'text' in draft && draft.by === visitor.id ? draft.text : ''
     const home = await homePart(needs, visitor)
-    const ask = askPart(visitor, fresh(), text)
+    const ask = askPart(visitor, fresh(), text, home.waits ? 'h2' : 'h1')
     const main = [
       // what waits is seen first by whoever it waits for; everybody else comes to put a case
       ...(home.waits ? [home.html, ask] : [ask, home.html]),

@@ -75,6 +75,7 @@ textarea, input[type="text"], input[type="search"] { width: 100%; font: inherit;
 button { font: inherit; min-height: 2.75rem; padding: 0.4rem 0.9rem; border-radius: 4px; border: 1px solid var(--deep); background: var(--sheet); color: var(--deep); cursor: pointer; }
 button.primary { background: var(--deep); color: var(--on-deep); }
 button.danger { border-color: var(--critical); color: var(--critical); border-width: 2px; }
+::placeholder { color: var(--soft); opacity: 1; }
 a { color: var(--deep); }
 :focus-visible { outline: 3px solid var(--deep); outline-offset: 2px; }
 @media (max-width: 34rem) {

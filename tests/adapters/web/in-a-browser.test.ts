@@ -73,6 +73,9 @@ describe.runIf(path !== undefined)('the page in a browser', () => {
     for (const summary of await page.locator('article summary').all()) await summary.click()
     const faint = (await page.evaluate(CONTRAST)) as { text: string; ratio: number }[]
     expect(faint).toEqual([])
+    const [example, quiet] = (await page.evaluate(`['::placeholder', undefined].map((part) =>
+      getComputedStyle(document.querySelector(part ? '#q' : '.quiet'), part).color)`)) as [string, string]
+    expect(example).toBe(quiet)
     await page.close()
   })
 })

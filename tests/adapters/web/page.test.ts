@@ -39,6 +39,8 @@ describe('putting a case on the page', () => {
     const shown = await (await asker.get(`/consult/${ref}`)).text()
     expect(shown).toContain('+9.0 D')
     expect(shown).toContain('−1.75 D')
+    const headings = [...(await (await asker.get('/')).text()).matchAll(/<(h[1-6])\b/g)].map(([, level]) => level)
+    expect([headings[0], headings.filter((level) => level === 'h1').length]).toEqual(['h1', 1])
     await page.restart()
     const after = await (await asker.get(`/consult/${ref}`)).text()
     expect(after.replace(/value="[^"]*"/g, '')).toBe(shown.replace(/value="[^"]*"/g, ''))
