@@ -33,6 +33,20 @@ function marksAFact(line: readonly Token[], at: number, segment: number): boolea
   return line[at - 1]?.text === ':' || line[at - 1]?.text === '='
 }
 
+const ASKING = new Set('who which what when where why how should would could can shall is are do does ok whether any'.split(' '))
+
+/** "registrar ? hand over", "clear view ? who operates": data before a mark that stands apart, and the question after it. */
+function partsDataFromQuestion(line: readonly Token[], at: number, segment: number, isRead: (at: number) => boolean): boolean {
+  const [mark, next] = [line[at], line[at + 1]]
+  if (segment >= at || (mark?.gap ?? 0) === 0 || next?.kind !== 'word' || next.gap === 0) return false
+  if (!isRead(segment) || ASKING.has(line[segment]?.lower ?? '') || nameLength(line, at + 1) > 0) return false
+  // After the name of a finding the mark may doubt it: then only a word that asks opens a question.
+  const doubted = Array.from({ length: 5 }, (_, back) => at - back - 1).some(
+    (from) => from >= segment && nameLength(line, from) === at - from,
+  )
+  return !doubted || ASKING.has(next.lower)
+}
+
 /** Where a sentence that ends at this mark begins: after the last stop, and after the last comma whose other side is data. */
 function sentenceStart(line: readonly Token[], mark: number, floor: number, isRead: (at: number) => boolean): number {
   let start = mark
@@ -82,6 +96,7 @@ export function questionsOn(line: readonly Token[], isRead: (at: number) => bool
       const leads = segment < at && (token?.gap ?? 0) > 0 && line[at + 1]?.kind === 'word' && line[at + 1]?.gap === 0
       if (leads && nameLength(line, at + 1) > 0) continue
       if (leads) return [...found, { from: at, end: line.length, marked: true }]
+      if (partsDataFromQuestion(line, at, segment, isRead)) return [...found, { from: at, end: line.length, marked: true }]
       if (marksAFact(line, at, segment)) continue
       if (segment === at && at + 1 < line.length && !isBreak(line[at + 1])) {
         const end = dataAfterStop(line, at + 1, isRead)

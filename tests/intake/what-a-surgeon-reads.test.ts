@@ -209,3 +209,21 @@ describe('what else changes the eye before the operation', () => {
     expect(problemsOf(`LE AL 30, ${words}`).some(({ blocks }) => blocks)).toBe(false)
   })
 })
+
+describe('a question mark that stands apart', () => {
+  it('opens the question after it, and the data before it is read', () => {
+    expect(valuesFrom('LE AL 27.2, target -1, registrar ? hand over')).toMatchObject({
+      surgeonGrade: 'registrar',
+      question: 'hand over',
+    })
+    expect(valuesFrom('RE AL 24, consultant, clear view ? who operates')).toMatchObject({
+      fundusView: 'clear',
+      question: 'who operates',
+    })
+    expect(valuesFrom('LE AL 29.6, NS 3+ ? chop or manual')).toMatchObject({ question: 'chop or manual' })
+  })
+  it('still doubts the finding before it, and still ends a sentence that asks', () => {
+    expect(valuesFrom('LE AL 30, PXF ? zonules weak')).not.toHaveProperty('pseudoexfoliation')
+    expect(valuesFrom('LE AL 30. Would you chop ? Or manual ?')['question']).toBe('Would you chop ?\nOr manual ?')
+  })
+})
