@@ -36,6 +36,8 @@ const ANOTHER_COPY = 'Take another copy of the file, or export again from the tr
 export async function importLines(lines: AsyncIterable<string>, keep: Keeping): Promise<ImportVerdict> {
   const digest = createHash('sha256')
   const versions = new Map<string, number>()
+  /** What is marked as erased, until the act that erased it is read. */
+  const emptied = new Set<string>()
   let number = 0
   let events = 0
   let head = GENESIS
@@ -60,6 +62,7 @@ export async function importLines(lines: AsyncIterable<string>, keep: Keeping): 
       if (read.data.events !== events) return refuse(`it counts ${read.data.events} events, ${events} stand before it`)
       if (read.data.acts !== acts) return refuse(`it counts ${read.data.acts} acts, ${acts} stand before it`)
       if (read.data.head !== head) return refuse('its head is not the hash of the last event')
+      if (emptied.size > 0) return refuse('a text or a plan is marked as erased, and no act before the end says who erased it')
       if (read.data.sha256 !== digest.digest('hex')) {
         return refuse('a line before it was changed in a way that no hash of its own shows, such as a text marked as erased')
       }
@@ -74,6 +77,7 @@ export async function importLines(lines: AsyncIterable<string>, keep: Keeping): 
       if (!follows(act, lastAct))
         return refuse('the act is not the one that was written, or does not follow from the one before it')
       await keep.act(act)
+      if (act.act === 'text-erased' || act.act === 'plan-erased') emptied.delete(act.subject)
       acts += 1
       lastAct = act
     } else {
@@ -84,6 +88,8 @@ export async function importLines(lines: AsyncIterable<string>, keep: Keeping): 
       const fault = orderFault(line, { position: events + 1, previous: head, version }) ?? contentFault(line)
       if (fault !== undefined) return fault === UNKNOWN_EVENT ? refuse(unknownEvent(line), OTHER_VERSION) : refuse(fault)
       await keep.event(restoredOf(line))
+      for (const text of line.texts) if (!('text' in text)) emptied.add(text.commitment)
+      if (line.planErased) emptied.add(planHashIn(line.body) ?? '')
       versions.set(line.ref, version)
       events += 1
       head = line.hash

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { ConsultEvent } from '../../src/consult/events.js'
-import { contentHash } from '../../src/trail/chain.js'
+import { canonicalJson, contentHash, sha256 } from '../../src/trail/chain.js'
 import { exportCsv } from '../../src/trail/export-csv.js'
 import { exportLines } from '../../src/trail/export-lines.js'
 import { importLines, lineFeedsCut, type Restored } from '../../src/trail/import-lines.js'
@@ -158,6 +158,22 @@ describe('an import refuses', () => {
       return { ...event, texts: [{ commitment: first?.commitment, erased: true }] }
     })
     expect((await imported(given)).verdict).toMatchObject({ line: 5, message: expect.stringContaining('marked as erased') })
+  })
+
+  it.each(['text', 'plan'])('a %s marked as erased that nobody erased, though the end was made anew for it', async (what) => {
+    const given = await lines()
+    const event = JSON.parse(given[1] ?? '')
+    const forged =
+      what === 'text'
+        ? { ...event, texts: event.texts.map(({ commitment }: { commitment: string }) => ({ commitment, erased: true })) }
+        : { ...event, plan: undefined, planErased: true }
+    const before = [given[0] ?? '', canonicalJson(forged), ...given.slice(2, -1)]
+    const end = { ...JSON.parse(given.at(-1) ?? ''), sha256: sha256(before.map((line) => `${line}\n`).join('')) }
+    const { verdict } = await imported([...before, canonicalJson(end)])
+    expect(verdict).toMatchObject({
+      line: given.length,
+      message: expect.stringContaining('no act before the end says who erased it'),
+    })
   })
 
   it('lines that are missing, doubled, moved, cut off or followed by more', async () => {
