@@ -7,7 +7,7 @@ import { consultRoutes } from './consult-routes.js'
 import { CONTENT_SECURITY_POLICY } from './document.js'
 import { formRoutes } from './form-routes.js'
 import { learningRoutes } from './learning-route.js'
-import { passesPageGate } from './page-gate.js'
+import { refusedAtDoor } from './page-gate.js'
 import type { PageNeeds } from './page-needs.js'
 import { notice } from './replying.js'
 import { startRoutes } from './start-routes.js'
@@ -76,7 +76,7 @@ const withHeaders = (reply: FastifyReply): FastifyReply =>
 function guardRequests(app: FastifyInstance, needs: PageNeeds): void {
   app.addHook('onRequest', async (request, reply) => {
     void withHeaders(reply)
-    const refused = passesPageGate(request.raw, needs.hosts)
+    const refused = refusedAtDoor(request.raw, needs.hosts)
     return refused && notice(reply, refused.status, refused.title, refused.sentence)
   })
 }

@@ -24,8 +24,9 @@ const isHandedOn = ({ headers, httpVersionMajor, httpVersionMinor }: IncomingMes
  * another site that gives this machine a name of its own; a proxy that was to hand on the chats' addresses alone and hands
  * on everything, under this machine's own name; and what a page of another site loads in passing.
  * @param hosts names that the page may be asked for under, without port
+ * @returns why it is not served; undefined where it is
  */
-export function passesPageGate(request: IncomingMessage, hosts: ReadonlySet<string>): Refused | undefined {
+export function refusedAtDoor(request: IncomingMessage, hosts: ReadonlySet<string>): Refused | undefined {
   const host = hostOf(request)
   if (!hosts.has(host))
     return {
