@@ -1,6 +1,7 @@
 import type { ChoiceAction } from '../../../src/cards/card.js'
 import type { FormId } from '../../../src/cards/form.js'
 import type { Store } from '../../../src/desk/store.js'
+import { until } from '../../tools/until.js'
 
 export type Who = 'asker' | 'colleague'
 export const NAMES: Readonly<Record<Who, string>> = { asker: 'Rowan Vale', colleague: 'Odile Finch' }
@@ -22,23 +23,17 @@ export interface Chat {
   stop(): Promise<void>
 }
 
-export async function until<T>(look: () => T | undefined | false | Promise<T | undefined | false>, what: string): Promise<T> {
-  for (let tries = 0; tries < 800; tries++) {
-    const seen = await look()
-    if (seen !== undefined && seen !== false) return seen
-    await new Promise((resolve) => setTimeout(resolve, 10))
-  }
-  throw new Error(`not seen: ${what}`)
-}
-
 /** Nothing waits to be handled or sent; what a person is to be told has been told. */
 export async function settled(store: Store): Promise<void> {
   let quiet = 0
-  await until(async () => {
-    const { inboxWaiting, outboxQueued } = await store.standing()
-    quiet = inboxWaiting === 0 && outboxQueued === 0 ? quiet + 1 : 0
-    return quiet >= 3
-  }, 'a quiet store')
+  await until(
+    async () => {
+      const { inboxWaiting, outboxQueued } = await store.standing()
+      quiet = inboxWaiting === 0 && outboxQueued === 0 ? quiet + 1 : 0
+      return quiet >= 3
+    },
+    () => 'a quiet store',
+  )
 }
 
 export const opens =

@@ -4,9 +4,10 @@ import { join } from 'node:path'
 import type { ChoiceAction } from '../../../src/cards/card.js'
 import { BOT, startSlackApi } from '../../fakes/slack-api.js'
 import { buttonPress, deliver, messageEvent, slashCommand } from '../../fakes/slack-requests.js'
+import { until } from '../../tools/until.js'
 import { GRANTED } from '../slack/loopback.js'
 import { startWhole } from '../slack/whole.js'
-import { type Chat, NAMES, opens, settled, until, type Who } from './chat.js'
+import { type Chat, NAMES, opens, settled, type Who } from './chat.js'
 
 const USERS: Readonly<Record<Who, string>> = { asker: 'U0001', colleague: 'U0002' }
 
@@ -50,12 +51,15 @@ export async function onSlack(): Promise<Chat> {
     on === 'consult' ? roots().map(({ blocks }) => blocks) : api.ephemeral.toReversed().map(({ blocks }) => blocks)
 
   async function pressed(who: Who, on: 'preview' | 'consult', wanted: (does: ChoiceAction) => boolean): Promise<object> {
-    const button = await until(() => {
-      const buttons = shown(on).flatMap((blocks) => (blocks as readonly Block[]).flatMap(({ elements }) => elements ?? []))
-      return buttons.find(
-        ({ type, value }) => type === 'button' && value !== undefined && wanted(JSON.parse(value) as ChoiceAction),
-      )
-    }, `a button on the ${on}`)
+    const button = await until(
+      () => {
+        const buttons = shown(on).flatMap((blocks) => (blocks as readonly Block[]).flatMap(({ elements }) => elements ?? []))
+        return buttons.find(
+          ({ type, value }) => type === 'button' && value !== undefined && wanted(JSON.parse(value) as ChoiceAction),
+        )
+      },
+      () => `a button on the ${on}`,
+    )
     const user = USERS[who]
     const ts = on === 'consult' ? (roots()[0]?.ts ?? '') : '1790000160.000100'
     const body = buttonPress(button.value, {
@@ -112,7 +116,10 @@ export async function onSlack(): Promise<Chat> {
     async fill(who, on, form, answers) {
       const before = api.surfaces.views.length
       await send(await pressed(who, on, opens(form)))
-      const { id, hash, view } = await until(() => api.surfaces.views[before], `the form ${form}`)
+      const { id, hash, view } = await until(
+        () => api.surfaces.views[before],
+        () => `the form ${form}`,
+      )
       const blocks = (view as { blocks: readonly Block[] }).blocks.filter(({ type }) => type === 'input')
       const values = blocks.map(({ block_id = '', element = {} }) => {
         const filled = answers[block_id.slice(2)]

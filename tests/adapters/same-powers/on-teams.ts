@@ -5,8 +5,9 @@ import type { ChoiceAction } from '../../../src/cards/card.js'
 import { buttonPress, CHANNEL, channelMessage, deliver, GROUP, ODILE, ROWAN } from '../../fakes/teams-activities.js'
 import { type Standing, startTeamsConnector } from '../../fakes/teams-connector.js'
 import { channelToken } from '../../fakes/teams-tokens.js'
+import { until } from '../../tools/until.js'
 import { startWhole } from '../teams/whole.js'
-import { type Chat, opens, settled, until, type Who } from './chat.js'
+import { type Chat, opens, settled, type Who } from './chat.js'
 
 const PEOPLE = { asker: ROWAN, colleague: ODILE } as const
 const PERSONAL: Readonly<Record<Who, string>> = { asker: 'a:personal0001', colleague: 'a:personal0002' }
@@ -43,12 +44,15 @@ export async function onTeams(): Promise<Chat> {
   const root = () => inChannel()[0]?.id ?? ''
 
   async function press(who: Who, on: 'preview' | 'consult', wanted: (does: ChoiceAction) => boolean): Promise<void> {
-    const { standing, data } = await until(() => {
-      const messages = on === 'consult' ? inChannel() : inPersonal(who).toReversed()
-      return messages
-        .flatMap((standing) => (cardOf(standing).actions ?? []).map(({ data }) => ({ standing, data })))
-        .find(({ data }) => data.soundings !== undefined && wanted(data.soundings))
-    }, `a button on the ${on}`)
+    const { standing, data } = await until(
+      () => {
+        const messages = on === 'consult' ? inChannel() : inPersonal(who).toReversed()
+        return messages
+          .flatMap((standing) => (cardOf(standing).actions ?? []).map(({ data }) => ({ standing, data })))
+          .find(({ data }) => data.soundings !== undefined && wanted(data.soundings))
+      },
+      () => `a button on the ${on}`,
+    )
     const personal = on === 'preview'
     const where = personal ? { personal, card: standing.id } : { card: standing.id }
     const activity = buttonPress(data, { ...where, from: PEOPLE[who], id: `f:${fresh()}` })
@@ -65,10 +69,13 @@ export async function onTeams(): Promise<Chat> {
     async fill(who, on, form, answers) {
       const before = inPersonal(who).length
       await press(who, on, opens(form))
-      const shown = await until(() => {
-        const last = inPersonal(who).slice(before).at(-1)
-        return last !== undefined && cardOf(last).actions?.[0]?.data.soundingsForm !== undefined && last
-      }, `the form ${form}`)
+      const shown = await until(
+        () => {
+          const last = inPersonal(who).slice(before).at(-1)
+          return last !== undefined && cardOf(last).actions?.[0]?.data.soundingsForm !== undefined && last
+        },
+        () => `the form ${form}`,
+      )
       const { body, actions } = cardOf(shown)
       const values = body.flatMap(({ id, value, choices }) => {
         if (id === undefined) return []

@@ -1,79 +1,31 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { formsAndHome } from '../../../adapters/forms-and-home.js'
-import { readGround } from '../../../adapters/ground.js'
-import { randomNames } from '../../../adapters/names.js'
 import { pageNeeds } from '../../../adapters/page-needs.js'
-import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { pageApp } from '../../../adapters/web/page-app.js'
 import { webSender } from '../../../adapters/web/sender.js'
 import { waitingAnswers } from '../../../adapters/web/waiting.js'
-import { startWorkers } from '../../../adapters/workers/start.js'
 import type { ChoiceAction } from '../../../src/cards/card.js'
-import { currentCard } from '../../../src/desk/consult-here.js'
-import { ownWorkspace } from '../../../src/desk/deps.js'
-import { handle } from '../../../src/desk/handle.js'
-import { accept } from '../../../src/desk/receive.js'
-import { understand } from '../../../src/intake/understand.js'
-import { plansOn } from '../../../src/plan/make-plan.js'
+import { startWholeWay, TODAY } from '../../tools/whole-way.js'
 import { visitor } from '../web/a-page.js'
 import { type Chat, NAMES, opens, settled, type Who } from './chat.js'
 
-const TODAY = '2026-11-24'
-
 /** The page and everything behind it, over a store that can be looked into. */
-async function startPage(trail: string) {
-  const read = await readGround({}, 'allowed')
-  if ('faults' in read) throw new Error(read.faults.join('\n'))
-  const { ground } = read
-  const clock = { now: () => new Date().toISOString() }
-  const store = await openSqliteStore(trail, clock.now())
-  const deps = {
-    understand,
-    makePlan: plansOn(ground),
-    lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
-    clock,
-    names: randomNames,
-    today: () => TODAY,
-    reach: ownWorkspace,
-  }
-  const answers = waitingAnswers()
-  const workers = startWorkers({
-    store,
-    handle: (inbound, view) => handle(inbound, view, deps),
-    cardFor: (ref) => currentCard(store.view, ref),
-    senders: { web: { sender: webSender(answers), spacingMs: 0 } },
-    clock,
-    log: { warn: () => {}, error: () => {} },
-  })
-  const page = await pageApp(
-    pageNeeds({
-      store,
-      accept: async (delivery) => {
-        await accept(delivery, { inbox: store.inbox, clock, wake: workers.wake })
+const startPage = (trail: string) =>
+  startWholeWay('web', trail, async ({ store, accept, asked, clock }) => {
+    const answers = waitingAnswers()
+    const page = await pageApp(
+      pageNeeds({ store, accept, answers, today: () => TODAY, clock, hosts: new Set(['127.0.0.1']), asked }),
+      (fault) => {
+        throw fault
       },
-      answers,
-      today: deps.today,
-      clock,
-      hosts: new Set(['127.0.0.1']),
-      asked: formsAndHome(store.view, deps),
-    }),
-    (fault) => {
-      throw fault
-    },
-  )
-  const url = await page.listen({ port: 0, host: '127.0.0.1' })
-  return {
-    store,
-    url,
-    async stop() {
-      await page.close()
-      await workers.stop()
-      await store.close()
-    },
-  }
-}
+    )
+    return {
+      url: await page.listen({ port: 0, host: '127.0.0.1' }),
+      sender: webSender(answers),
+      stop: () => page.close(),
+    }
+  })
 
 const unescaped = (html: string): string =>
   html.replaceAll('&quot;', '"').replaceAll('&#39;', "'").replaceAll('&lt;', '<').replaceAll('&gt;', '>').replaceAll('&amp;', '&')

@@ -1,31 +1,22 @@
 import { afterEach, describe, expect, it } from 'vitest'
-import type { Card } from '../../../src/cards/card.js'
 import type { DirectMessage } from '../../../src/desk/ports.js'
+import { REMINDER_CARD } from '../../tools/chat-cards.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
 let loopback: Loopback
 afterEach(() => loopback.stop())
 
-const CARD: Card = {
-  title: 'Left eye · MARSH-7',
-  summary: 'Nobody has answered Rowan Vale by the time set.',
-  first: [{ kind: 'line', text: 'Nobody has answered Rowan Vale by the time set.', weight: 'strong' }],
-  sections: [],
-  choices: [{ label: 'No more reminders of this', emphasis: 'normal', does: { action: 'stop-reminders', ref: 'MARSH-7' } }],
-  typing: 'Or write to me: MARSH-7 agree but: …',
-  footer: '',
-}
 const place = { platform: 'slack', workspace: 'T0001', channel: 'C0001' } as const
 
 async function reminded(to: string, withRoot = true) {
   loopback = await startLoopback()
   const { sender } = loopback.slack
-  const root = await sender.post({ place, card: CARD, part: 0, mark: 'root' })
+  const root = await sender.post({ place, card: REMINDER_CARD, part: 0, mark: 'root' })
   if (root.outcome !== 'sent') throw new Error(root.because)
   const message: DirectMessage = {
     to,
     ref: 'MARSH-7',
-    card: CARD,
+    card: REMINDER_CARD,
     place,
     mark: 'direct-1',
     ...(withRoot ? { root: root.message } : {}),
@@ -40,7 +31,11 @@ describe('a reminder on Slack', () => {
     expect(await sender.direct?.(message)).toMatchObject({ outcome: 'sent' })
     const [direct, ...others] = said()
     expect(others).toEqual([])
-    expect(direct).toMatchObject({ channel: 'D0002', text: CARD.summary, metadata: { event_payload: { mark: 'direct-1' } } })
+    expect(direct).toMatchObject({
+      channel: 'D0002',
+      text: REMINDER_CARD.summary,
+      metadata: { event_payload: { mark: 'direct-1' } },
+    })
     expect(direct?.thread_ts).toBeUndefined()
     const blocks = JSON.stringify(direct?.blocks)
     expect(blocks).toContain(`/archives/C0001/p${root.replace('.', '')}|Open MARSH-7 where it was asked>`)

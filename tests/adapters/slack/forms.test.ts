@@ -4,6 +4,7 @@ import type { Card, ChoiceAction } from '../../../src/cards/card.js'
 import { slackModal } from '../../../src/views/slack-modal.js'
 import { BOT } from '../../fakes/slack-api.js'
 import { buttonPress, deliver } from '../../fakes/slack-requests.js'
+import { until as lookUntil } from '../../tools/until.js'
 import { FORMS } from '../../views/a-form.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
@@ -18,14 +19,7 @@ const start = async (deps: Partial<SlackDeps>) => {
 }
 const press = () => deliver(loopback.url, buttonPress(JSON.stringify(OPEN)))
 
-async function until<T>(look: () => T | undefined | false): Promise<T> {
-  for (let tries = 0; tries < 300; tries++) {
-    const seen = look()
-    if (seen !== undefined && seen !== false) return seen
-    await new Promise((resolve) => setTimeout(resolve, 10))
-  }
-  throw new Error(`not seen: ${JSON.stringify(loopback.logged)}`)
-}
+const until = <T>(look: () => T | undefined | false): Promise<T> => lookUntil(look, () => loopback.logged)
 
 /** A modal that was filled in and sent, as Slack delivers it. */
 function submission(answers: Readonly<Record<string, object>>, more: { readonly hash?: string; readonly id?: string } = {}) {

@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { startSlack } from '../../../adapters/slack/start.js'
 import { BOT } from '../../fakes/slack-api.js'
 import { buttonPress, deliver, messageEvent, messageShortcut, slashCommand } from '../../fakes/slack-requests.js'
+import { held } from '../../tools/delivery-inbox.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
 let loopback: Loopback
@@ -63,14 +64,7 @@ describe('a delivery', () => {
     ['a button', buttonPress('{"action":"post-draft","draftId":"d1"}')],
     ['a shortcut', messageShortcut('LE 58M')],
   ])('of %s is kept before Slack is answered', async (_, payload) => {
-    let open = () => {}
-    const reached = new Promise<void>((inboxReached) => {
-      loopback.inbox.before = () =>
-        new Promise<void>((resolve) => {
-          open = resolve
-          inboxReached()
-        })
-    })
+    const { reached, letIn } = held(loopback.inbox)
     let answered = false
     const response = deliver(loopback.url, payload).then((one) => {
       answered = true
@@ -79,7 +73,7 @@ describe('a delivery', () => {
     await reached
     await new Promise((resolve) => setTimeout(resolve, 50))
     expect(answered).toBe(false)
-    open()
+    letIn()
     expect((await response).status).toBe(200)
     expect(loopback.inbox.kept).toHaveLength(1)
   })

@@ -1,12 +1,10 @@
-import { once } from 'node:events'
 import { readFileSync } from 'node:fs'
-import { createServer } from 'node:http'
-import type { AddressInfo } from 'node:net'
 import { type RunningSlack, SLACK_PATH, type SlackDeps, startSlack } from '../../../adapters/slack/start.js'
-import type { Delivery } from '../../../src/desk/ports.js'
 import { receive } from '../../../src/desk/receive.js'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
+import { type Inbox, inbox } from '../../tools/delivery-inbox.js'
+import { servedAt } from '../../tools/served.js'
 
 /** The scopes that the app asks for: the loopback workspace grants these and no others. */
 export const GRANTED = (
@@ -14,28 +12,6 @@ export const GRANTED = (
     oauth_config: { scopes: { bot: string[] } }
   }
 ).oauth_config.scopes.bot
-
-export interface Inbox {
-  readonly kept: Delivery[]
-  /** What `accept` does before it keeps a delivery: nothing, unless a test says otherwise. */
-  before: (delivery: Delivery) => void | Promise<void>
-  /** What happens once it is kept, before Slack hears of it. */
-  after: () => void
-}
-
-export function inbox(): Inbox & { accept(delivery: Delivery): Promise<void> } {
-  const kept: Delivery[] = []
-  return {
-    kept,
-    before: () => {},
-    after: () => {},
-    async accept(delivery) {
-      await this.before(delivery)
-      if (!kept.some((one) => one.key === delivery.key)) kept.push(delivery)
-      this.after()
-    },
-  }
-}
 
 export interface Loopback {
   readonly api: SlackApi
@@ -71,19 +47,16 @@ export async function startLoopback(deps: Partial<SlackDeps> = {}): Promise<Loop
       ...deps,
     },
   )
-  const server = createServer((request, response) => slack.requestListener?.(request, response))
-  server.listen(0, '127.0.0.1')
-  await once(server, 'listening')
+  const served = await servedAt(SLACK_PATH, (request, response) => slack.requestListener?.(request, response))
   return {
     api,
     slack,
     inbox: box,
     logged,
-    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}${SLACK_PATH}`,
+    url: served.url,
     async stop() {
       await slack.stop()
-      server.closeAllConnections()
-      server.close()
+      served.stop()
       await api.stop()
     },
   }

@@ -3,6 +3,7 @@ import type { SlackDeps } from '../../../adapters/slack/start.js'
 import type { Card } from '../../../src/cards/card.js'
 import type { Posting } from '../../../src/desk/ports.js'
 import { buttonPress, deliver } from '../../fakes/slack-requests.js'
+import { NOTE_CARD } from '../../tools/chat-cards.js'
 import { A_CARD } from '../../views/a-card.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
@@ -125,19 +126,9 @@ describe('the picture of a plan on Slack', () => {
   })
 })
 
-const NOTE: Card = {
-  title: 'MARSH-7 was changed: revision 2',
-  summary: 'MARSH-7 is revision 2 now. Please look at it again.',
-  first: [{ kind: 'line', text: 'AL 29.60 is 29.70 mm now.', weight: 'plain' }],
-  sections: [],
-  choices: [],
-  typing: '',
-  footer: '',
-}
-
 describe('a note in the thread on Slack', () => {
   const root = async (): Promise<string> => (await postWhole(A_CARD))[0] ?? ''
-  const noteIn = (root: string, mentions: readonly string[], card = NOTE): Posting => ({
+  const noteIn = (root: string, mentions: readonly string[], card = NOTE_CARD): Posting => ({
     place,
     card,
     part: 0,
@@ -158,7 +149,7 @@ describe('a note in the thread on Slack', () => {
     )
     expect(outcome.outcome).toBe('sent')
     const note = loopback.api.posted.at(-1)
-    expect(note).toMatchObject({ thread_ts: ts, text: NOTE.summary })
+    expect(note).toMatchObject({ thread_ts: ts, text: NOTE_CARD.summary })
     expect(note?.metadata).toMatchObject({ event_payload: { mark: 'note-1' } })
     const [mentions] = (note?.blocks ?? []) as { elements: { elements: object[] }[] }[]
     expect(mentions?.elements[0]?.elements.filter((one) => !('text' in one) || one.text !== ' ')).toEqual([
@@ -176,7 +167,7 @@ describe('a note in the thread on Slack', () => {
     )
     const ts = await root()
     const before = loopback.api.posted.length
-    await sender.post(noteIn(ts, [], { ...NOTE, first: [{ kind: 'list', items }] }))
+    await sender.post(noteIn(ts, [], { ...NOTE_CARD, first: [{ kind: 'list', items }] }))
     const said = loopback.api.posted
       .slice(before)
       .map(({ blocks }) => JSON.stringify(blocks))

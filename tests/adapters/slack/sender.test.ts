@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import type { Card } from '../../../src/cards/card.js'
 import type { Posting } from '../../../src/desk/ports.js'
 import { BOT } from '../../fakes/slack-api.js'
+import { SHORT_CARD } from '../../tools/chat-cards.js'
 import { A_CARD, HOSTILE_CARD, HUGE_CARD } from '../../views/a-card.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
@@ -11,19 +11,8 @@ beforeEach(async () => {
 })
 afterEach(() => loopback.stop())
 
-const CARD: Card = {
-  title: 'Left eye (OS) · MARSH-7',
-  summary: 'Rowan Vale asks about a left eye: +9.0 D for -1.75.',
-  first: [{ kind: 'line', text: '+9.0 D for -1.75', weight: 'strong' }],
-  sections: [{ id: 'lens', title: 'Lens', blocks: [{ kind: 'line', text: 'by formula', weight: 'plain' }] }],
-  choices: [
-    { label: 'Agree', emphasis: 'normal', does: { action: 'give-opinion', ref: 'MARSH-7', revision: 1, opinion: 'agree' } },
-  ],
-  typing: '',
-  footer: '',
-}
 const PLACE = { platform: 'slack', workspace: BOT.team, channel: 'C0001' } as const
-const posting = (more: Partial<Posting> = {}): Posting => ({ place: PLACE, card: CARD, part: 0, mark: 'm-1', ...more })
+const posting = (more: Partial<Posting> = {}): Posting => ({ place: PLACE, card: SHORT_CARD, part: 0, mark: 'm-1', ...more })
 const sender = () => loopback.slack.sender
 const posts = () => loopback.api.calls.filter((one) => one.method === 'chat.postMessage').length
 // the loopback workspace stamps its messages with the time of day, as the real one does
@@ -35,12 +24,12 @@ describe('a card', () => {
     expect(loopback.api.posted).toMatchObject([
       {
         channel: 'C0001',
-        text: CARD.summary,
+        text: SHORT_CARD.summary,
         metadata: { event_type: 'soundings_posting', event_payload: { mark: 'm-1' } },
       },
     ])
     expect(outcome).toEqual({ outcome: 'sent', message: loopback.api.posted[0]?.ts })
-    expect(sender().partsOf(CARD)).toBe(2)
+    expect(sender().partsOf(SHORT_CARD)).toBe(2)
   })
 
   it('is followed by its parts in its thread', async () => {
@@ -68,7 +57,7 @@ describe('a card', () => {
   it('is put in place of the earlier one, as often as wanted', async () => {
     const root = await sender().post(posting())
     const message = root.outcome === 'sent' ? root.message : ''
-    const card = { ...CARD, summary: 'Two have answered.' }
+    const card = { ...SHORT_CARD, summary: 'Two have answered.' }
     expect(await sender().update(posting({ card }), message)).toEqual({ outcome: 'sent', message })
     expect(await sender().update(posting({ card }), message)).toEqual({ outcome: 'sent', message })
     expect(loopback.api.posted).toMatchObject([{ text: 'Two have answered.' }])
@@ -77,7 +66,7 @@ describe('a card', () => {
   it('that has become shorter is not asked for a part it no longer has', async () => {
     const part = await sender().post(posting())
     const message = part.outcome === 'sent' ? part.message : ''
-    const shorter = posting({ card: { ...CARD, sections: [] }, part: 1, root: message })
+    const shorter = posting({ card: { ...SHORT_CARD, sections: [] }, part: 1, root: message })
     expect(await sender().update(shorter, message)).toMatchObject({ outcome: 'refused' })
     expect(await sender().post(shorter)).toMatchObject({ outcome: 'refused' })
   })
@@ -102,9 +91,12 @@ describe('a card', () => {
 
   it('of which only the opinions changed has the same content in its other parts', () => {
     const { contentOf } = sender()
-    const changed = { ...CARD, first: [...CARD.first, { kind: 'line', text: 'Odile Finch: agree', weight: 'plain' }] } as const
-    expect(contentOf?.(changed, 1)).toBe(contentOf?.(CARD, 1))
-    expect(contentOf?.(changed, 0)).not.toBe(contentOf?.(CARD, 0))
+    const changed = {
+      ...SHORT_CARD,
+      first: [...SHORT_CARD.first, { kind: 'line', text: 'Odile Finch: agree', weight: 'plain' }],
+    } as const
+    expect(contentOf?.(changed, 1)).toBe(contentOf?.(SHORT_CARD, 1))
+    expect(contentOf?.(changed, 0)).not.toBe(contentOf?.(SHORT_CARD, 0))
   })
 
   it('that somebody deleted is refused an update, with the reason', async () => {
@@ -123,9 +115,9 @@ describe('a card', () => {
   })
 
   it('of a form that Slack does not take is refused, and its words are not logged', async () => {
-    const [choice] = CARD.choices
+    const [choice] = SHORT_CARD.choices
     const card = {
-      ...CARD,
+      ...SHORT_CARD,
       choices: choice === undefined ? [] : [{ ...choice, label: 'longer than any button may be '.repeat(3) }],
     }
     expect(await sender().post(posting({ card }))).toMatchObject({ outcome: 'refused', because: expect.stringContaining('form') })

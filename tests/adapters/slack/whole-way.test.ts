@@ -4,8 +4,10 @@ import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { BOT, type SlackApi, startSlackApi } from '../../fakes/slack-api.js'
 import { buttonPress, deliver, messageEvent, slashCommand } from '../../fakes/slack-requests.js'
+import { until as lookUntil } from '../../tools/until.js'
+import type { Whole } from '../../tools/whole-way.js'
 import { GRANTED } from './loopback.js'
-import { startWhole, type Whole } from './whole.js'
+import { startWhole } from './whole.js'
 
 const CASE = `LE 58M, AL 29.60 optical SD 0.02, K1 42.10@95 K2 43.20@5, ACD 3.45, LT 4.90, WTW 12.1, CCT 548
 brown NO 5.2; ECD 2180; no fundal view, B-scan flat
@@ -38,14 +40,8 @@ const say = async (payload: object) => {
   expect(status).toBe(200)
 }
 
-async function until<T>(look: () => T | undefined | false): Promise<T> {
-  for (let tries = 0; tries < 1_000; tries++) {
-    const seen = look()
-    if (seen !== undefined && seen !== false) return seen
-    await new Promise((resolve) => setTimeout(resolve, 10))
-  }
-  throw new Error(`not seen: ${JSON.stringify({ posted: api.posted.length, ephemeral: api.ephemeral.map((one) => one.text) })}`)
-}
+const seen = () => ({ posted: api.posted.length, ephemeral: api.ephemeral.map((one) => one.text) })
+const until = <T>(look: () => T | undefined | false): Promise<T> => lookUntil(look, seen)
 
 interface Button {
   readonly action_id: string

@@ -1,88 +1,33 @@
-import { once } from 'node:events'
-import { createServer } from 'node:http'
-import type { AddressInfo } from 'node:net'
-import { formsAndHome } from '../../../adapters/forms-and-home.js'
-import { readGround } from '../../../adapters/ground.js'
-import { randomNames } from '../../../adapters/names.js'
-import { roomsOf } from '../../../adapters/rooms.js'
 import { SLACK_PATH, startSlack } from '../../../adapters/slack/start.js'
-import { openSqliteStore } from '../../../adapters/store/sqlite/open.js'
-import { startWorkers } from '../../../adapters/workers/start.js'
-import { currentCard } from '../../../src/desk/consult-here.js'
-import { ownWorkspace } from '../../../src/desk/deps.js'
-import { handle } from '../../../src/desk/handle.js'
-import { accept, receive } from '../../../src/desk/receive.js'
-import type { Store } from '../../../src/desk/store.js'
-import { understand } from '../../../src/intake/understand.js'
-import { plansOn } from '../../../src/plan/make-plan.js'
 import { BOT, type SlackApi } from '../../fakes/slack-api.js'
 import { SIGNING_SECRET } from '../../fakes/slack-requests.js'
-
-export interface Whole {
-  readonly url: string
-  readonly store: Store
-  stop(): Promise<void>
-}
-
-const TODAY = '2026-11-24'
+import { servedAt } from '../../tools/served.js'
+import { startWholeWay, type Whole } from '../../tools/whole-way.js'
 
 /** Everything between Slack and the disk as it is, but for the pause between two messages in a channel. */
-export async function startWhole(api: SlackApi, trail: string): Promise<Whole> {
-  const read = await readGround({}, 'allowed')
-  if ('faults' in read) throw new Error(read.faults.join('\n'))
-  const { ground } = read
-  const clock = { now: () => new Date().toISOString() }
-  const log = { info: () => {}, warn: () => {}, error: () => {} }
-  const store = await openSqliteStore(trail, clock.now())
-  let chats: ReturnType<Parameters<typeof roomsOf>[0]['chats']> = {}
-  const deps = {
-    understand,
-    makePlan: plansOn(ground),
-    lensLabels: ground.lensList?.lenses.map(({ label }) => label) ?? [],
-    clock,
-    names: randomNames,
-    today: () => TODAY,
-    reach: ownWorkspace,
-    rooms: roomsOf({ chats: () => chats, audiences: store.audiences, clock }),
-  }
-  const asked = formsAndHome(store.view, deps)
-  let wake = () => {}
-  const slack = await startSlack(
-    { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
-    {
-      accept: async (delivery) => {
-        await accept(delivery, { inbox: store.inbox, clock, wake: () => wake() })
+export const startWhole = (api: SlackApi, trail: string): Promise<Whole> =>
+  startWholeWay('slack', trail, async ({ accept, receive, holdsConsult, asked, log, clock }) => {
+    const slack = await startSlack(
+      { botToken: BOT.token, signingSecret: SIGNING_SECRET, apiUrl: api.url, mode: 'http' },
+      {
+        accept,
+        receive,
+        holdsConsult,
+        ...asked,
+        logger: log,
+        clock,
+        timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
       },
-      receive: (inbound, key) => receive(inbound, key, TODAY),
-      holdsConsult: async (place) => (await store.view.consultInThread(place)) !== undefined,
-      ...asked,
-      logger: log,
-      clock,
-      timing: { gapMs: 0, ticks: () => performance.now(), wait: async () => {} },
-    },
-  )
-  chats = { slack: slack.rooms }
-  const workers = startWorkers({
-    store,
-    handle: (inbound, view) => handle(inbound, view, deps),
-    cardFor: (ref) => currentCard(store.view, ref),
-    senders: { slack: { sender: slack.sender, spacingMs: 0 } },
-    clock,
-    log,
+    )
+    const served = await servedAt(SLACK_PATH, (request, response) => slack.requestListener?.(request, response))
+    const { sender, rooms } = slack
+    return {
+      url: served.url,
+      sender,
+      rooms,
+      async stop() {
+        served.stop()
+        await slack.stop()
+      },
+    }
   })
-  wake = workers.wake
-  const server = createServer((request, response) => slack.requestListener?.(request, response))
-  server.listen(0, '127.0.0.1')
-  await once(server, 'listening')
-  return {
-    store,
-    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}${SLACK_PATH}`,
-    async stop() {
-      server.closeAllConnections()
-      server.close()
-      await slack.stop()
-      await workers.stop()
-      await store.close()
-    },
-  }
-}

@@ -8,6 +8,7 @@ import type { Posting } from '../../../src/desk/ports.js'
 import { A_PLAN } from '../../cards/a-plan.js'
 import { BOT_ID, CHANNEL, changed, channelMessage, ODILE } from '../../fakes/teams-activities.js'
 import { TENANT } from '../../fakes/teams-tokens.js'
+import { NOTE_CARD } from '../../tools/chat-cards.js'
 import { A_CARD } from '../../views/a-card.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
@@ -147,20 +148,10 @@ describe('the picture of a plan on Teams', () => {
   })
 })
 
-const NOTE: Card = {
-  title: 'MARSH-7 was changed: revision 2',
-  summary: 'MARSH-7 is revision 2 now. Please look at it again.',
-  first: [{ kind: 'line', text: 'AL 29.60 is 29.70 mm now.', weight: 'plain' }],
-  sections: [],
-  choices: [],
-  typing: '',
-  footer: '',
-}
-
 describe('a note in the thread on Teams', () => {
   const noteIn = (root: string, mentions: readonly string[]): Posting => ({
     place,
-    card: NOTE,
+    card: NOTE_CARD,
     part: 0,
     root,
     mark: 'n',
@@ -174,9 +165,9 @@ describe('a note in the thread on Teams', () => {
     const mentions = [`teams:${TENANT}:aad-1`, `teams:${TENANT}:aad-2`, 'Retina team', 'slack:T1:U1', 'teams:other:aad-1']
     expect(await sender.post(noteIn(root, mentions))).toMatchObject({ outcome: 'sent' })
     const note = loopback.connector.standing.at(-1)
-    expect(note).toMatchObject({ conversation: `${CHANNEL};messageid=${root}`, summary: NOTE.summary })
+    expect(note).toMatchObject({ conversation: `${CHANNEL};messageid=${root}`, summary: NOTE_CARD.summary })
     expect(note?.card).toMatchObject({
-      body: [{ text: '<at>Odile Finch</at> Retina team' }, { text: NOTE.title }, {}],
+      body: [{ text: '<at>Odile Finch</at> Retina team' }, { text: NOTE_CARD.title }, {}],
       msteams: {
         entities: [{ type: 'mention', text: '<at>Odile Finch</at>', mentioned: { id: 'aad-1', name: 'Odile Finch' } }],
       },

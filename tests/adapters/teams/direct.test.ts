@@ -1,27 +1,18 @@
 import { afterEach, describe, expect, it } from 'vitest'
-import type { Card } from '../../../src/cards/card.js'
 import type { DirectMessage } from '../../../src/desk/ports.js'
 import { CHANNEL, channelMessage, ROWAN } from '../../fakes/teams-activities.js'
 import { TENANT } from '../../fakes/teams-tokens.js'
+import { REMINDER_CARD } from '../../tools/chat-cards.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
 let loopback: Loopback
 afterEach(() => loopback.stop())
 
-const CARD: Card = {
-  title: 'Left eye · MARSH-7',
-  summary: 'Nobody has answered Rowan Vale by the time set.',
-  first: [{ kind: 'line', text: 'Nobody has answered Rowan Vale by the time set.', weight: 'strong' }],
-  sections: [],
-  choices: [{ label: 'No more reminders of this', emphasis: 'normal', does: { action: 'stop-reminders', ref: 'MARSH-7' } }],
-  typing: 'Or write to me: MARSH-7 agree but: …',
-  footer: '',
-}
 const ALONE = 'a:alone0001'
 const MESSAGE: DirectMessage = {
   to: `teams:${TENANT}:${ROWAN.aadObjectId}`,
   ref: 'MARSH-7',
-  card: CARD,
+  card: REMINDER_CARD,
   place: { platform: 'teams', workspace: TENANT, channel: CHANNEL },
   root: '1790000050000',
   mark: 'direct-1',
@@ -38,7 +29,7 @@ describe('a reminder on Teams', () => {
   it('is said in the person’s own chat with the bot, with a link to the consult and a way to stop it', async () => {
     const sender = await start()
     expect(await sender.direct?.(MESSAGE)).toMatchObject({ outcome: 'sent' })
-    expect(loopback.connector.standing).toMatchObject([{ conversation: ALONE, summary: CARD.summary }])
+    expect(loopback.connector.standing).toMatchObject([{ conversation: ALONE, summary: REMINDER_CARD.summary }])
     const said = JSON.stringify(loopback.connector.standing[0]?.card)
     expect(said).toContain(
       `[Open MARSH-7 where it was asked](https://teams.microsoft.com/l/message/${encodeURIComponent(CHANNEL)}/1790000050000?`,

@@ -3,6 +3,7 @@ import type { TeamsDeps } from '../../../adapters/teams/start.js'
 import { receive } from '../../../src/desk/receive.js'
 import { buttonPress, CHANNEL, ODILE, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
 import { TENANT } from '../../fakes/teams-tokens.js'
+import { until as lookUntil } from '../../tools/until.js'
 import { FORMS } from '../../views/a-form.js'
 import { type Loopback, startLoopback } from './loopback.js'
 
@@ -21,14 +22,7 @@ const press = async (more: object = {}) => {
   expect(status).toBe(200)
 }
 
-async function until<T>(look: () => T | undefined | false): Promise<T> {
-  for (let tries = 0; tries < 300; tries++) {
-    const seen = look()
-    if (seen !== undefined && seen !== false) return seen
-    await new Promise((resolve) => setTimeout(resolve, 10))
-  }
-  throw new Error(`not seen: ${JSON.stringify(loopback.logged)}`)
-}
+const until = <T>(look: () => T | undefined | false): Promise<T> => lookUntil(look, () => loopback.logged)
 
 const shown = () => until(() => loopback.connector.standing[0])
 const submitOf = (card: unknown): object => (card as { actions: { data: object }[] }).actions[0]?.data ?? {}

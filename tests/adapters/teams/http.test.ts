@@ -14,6 +14,7 @@ import {
 } from '../../fakes/teams-activities.js'
 import { BOT_TOKEN } from '../../fakes/teams-connector.js'
 import { APP_ID, channelToken, KEYS, TENANT, type TokenOptions } from '../../fakes/teams-tokens.js'
+import { held } from '../../tools/delivery-inbox.js'
 import { conversationsInMemory, type Loopback, settingsFor, startLoopback } from './loopback.js'
 
 let loopback: Loopback
@@ -130,14 +131,7 @@ describe('a delivery', () => {
     ['a message in the personal chat', personalMessage('LE 58M')],
     ['a button', buttonPress(OPINION)],
   ])('of %s is kept before Teams is answered', async (_, activity) => {
-    let open = () => {}
-    const reached = new Promise<void>((inboxReached) => {
-      loopback.inbox.before = () =>
-        new Promise<void>((resolve) => {
-          open = resolve
-          inboxReached()
-        })
-    })
+    const { reached, letIn } = held(loopback.inbox)
     let answered = false
     const response = loopback.deliver(activity).then((one) => {
       answered = true
@@ -146,7 +140,7 @@ describe('a delivery', () => {
     await reached
     await new Promise((resolve) => setTimeout(resolve, 20))
     expect(answered).toBe(false)
-    open()
+    letIn()
     expect((await response).status).toBe(200)
     expect(loopback.inbox.kept).toHaveLength(1)
   })

@@ -1,31 +1,11 @@
-import { once } from 'node:events'
-import { createServer } from 'node:http'
-import type { AddressInfo } from 'node:net'
 import type { TeamsSettings } from '../../../adapters/teams/settings.js'
 import { type RunningTeams, startTeams, TEAMS_PATH, type TeamsDeps } from '../../../adapters/teams/start.js'
-import type { Delivery } from '../../../src/desk/ports.js'
 import type { Conversation, Conversations } from '../../../src/desk/store.js'
 import { CHANNEL, deliver, GROUP, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
 import { BOT_TOKEN, startTeamsConnector, type TeamsConnector } from '../../fakes/teams-connector.js'
 import { APP_ID, channelToken, ISSUER, TENANT } from '../../fakes/teams-tokens.js'
-
-export interface Inbox {
-  readonly kept: Delivery[]
-  /** What `accept` does before it keeps a delivery: nothing, unless a test says otherwise. */
-  before: (delivery: Delivery) => void | Promise<void>
-}
-
-function inbox(): Inbox & { accept(delivery: Delivery): Promise<void> } {
-  const kept: Delivery[] = []
-  return {
-    kept,
-    before: () => {},
-    async accept(delivery) {
-      await this.before(delivery)
-      if (!kept.some((one) => one.key === delivery.key)) kept.push(delivery)
-    },
-  }
-}
+import { type Inbox, inbox } from '../../tools/delivery-inbox.js'
+import { servedAt } from '../../tools/served.js'
 
 export function conversationsInMemory(): Conversations & { readonly kept: Map<string, Conversation>; puts: number } {
   const kept = new Map<string, Conversation>()
@@ -90,10 +70,8 @@ export async function startLoopback(deps: Partial<TeamsDeps> = {}): Promise<Loop
     botToken: async () => BOT_TOKEN,
     ...deps,
   })
-  const server = createServer((request, response) => teams.requestListener(request, response))
-  server.listen(0, '127.0.0.1')
-  await once(server, 'listening')
-  const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}${TEAMS_PATH}`
+  const served = await servedAt(TEAMS_PATH, (request, response) => teams.requestListener(request, response))
+  const { url } = served
   return {
     connector,
     conversations,
@@ -106,8 +84,7 @@ export async function startLoopback(deps: Partial<TeamsDeps> = {}): Promise<Loop
     async stop() {
       await teams.stop()
       await connector.stop().catch(() => {})
-      server.close()
-      server.closeAllConnections()
+      served.stop()
     },
   }
 }

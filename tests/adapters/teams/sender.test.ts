@@ -5,6 +5,7 @@ import type { Posting } from '../../../src/desk/ports.js'
 import { BOT_ID, buttonPress, CHANNEL, GROUP, ODILE, PERSONAL, ROWAN } from '../../fakes/teams-activities.js'
 import { BOT_TOKEN, type Misbehaviour } from '../../fakes/teams-connector.js'
 import { TENANT } from '../../fakes/teams-tokens.js'
+import { SHORT_CARD } from '../../tools/chat-cards.js'
 import { A_CARD, HOSTILE_CARD, HUGE_CARD } from '../../views/a-card.js'
 import { type Loopback, settingsFor, startLoopback } from './loopback.js'
 
@@ -22,19 +23,8 @@ beforeEach(async () => {
 })
 afterEach(() => loopback.stop())
 
-const CARD: Card = {
-  title: 'Left eye (OS) · MARSH-7',
-  summary: 'Rowan Vale asks about a left eye: +9.0 D for -1.75.',
-  first: [{ kind: 'line', text: '+9.0 D for -1.75', weight: 'strong' }],
-  sections: [{ id: 'lens', title: 'Lens', blocks: [{ kind: 'line', text: 'by formula', weight: 'plain' }] }],
-  choices: [
-    { label: 'Agree', emphasis: 'normal', does: { action: 'give-opinion', ref: 'MARSH-7', revision: 1, opinion: 'agree' } },
-  ],
-  typing: '',
-  footer: '',
-}
 const PLACE = { platform: 'teams', workspace: TENANT, channel: CHANNEL } as const
-const posting = (more: Partial<Posting> = {}): Posting => ({ place: PLACE, card: CARD, part: 0, mark: 'm-1', ...more })
+const posting = (more: Partial<Posting> = {}): Posting => ({ place: PLACE, card: SHORT_CARD, part: 0, mark: 'm-1', ...more })
 const sender = () => loopback.teams.sender
 const standing = () => loopback.connector.standing
 const calls = () => loopback.connector.calls
@@ -48,9 +38,11 @@ async function posted(more: Partial<Posting> = {}): Promise<string> {
 describe('a card', () => {
   it('begins a thread of its own in a channel, with words for those who do not see it', async () => {
     const message = await posted()
-    expect(standing()).toMatchObject([{ id: message, conversation: `${CHANNEL};messageid=${message}`, summary: CARD.summary }])
+    expect(standing()).toMatchObject([
+      { id: message, conversation: `${CHANNEL};messageid=${message}`, summary: SHORT_CARD.summary },
+    ])
     expect(calls()).toMatchObject([{ method: 'POST', body: { isGroup: true, channelData: { channel: { id: CHANNEL } } } }])
-    expect(sender().partsOf(CARD)).toBe(2)
+    expect(sender().partsOf(SHORT_CARD)).toBe(2)
   })
 
   it('is followed by its parts in its thread', async () => {
@@ -89,7 +81,7 @@ describe('a card', () => {
     const place = { ...PLACE, channel }
     const message = await posted({ place })
     const part = await posted({ place, part: 1, root: message })
-    const card = { ...CARD, summary: 'Two have answered.' }
+    const card = { ...SHORT_CARD, summary: 'Two have answered.' }
     for (let time = 0; time < 2; time++)
       expect(await sender().update(posting({ place, card }), message)).toEqual({ outcome: 'sent', message })
     expect(await sender().update(posting({ place, card, part: 1, root: message }), part)).toEqual({
@@ -101,16 +93,16 @@ describe('a card', () => {
 
   it('that has become shorter is given no part it does not have', async () => {
     const root = await posted()
-    const shorter = posting({ card: { ...CARD, sections: [] }, part: 1, root })
+    const shorter = posting({ card: { ...SHORT_CARD, sections: [] }, part: 1, root })
     expect(await sender().post(shorter)).toMatchObject({ outcome: 'refused' })
     expect(await sender().update(shorter, root)).toMatchObject({ outcome: 'refused' })
     expect(sender().contentOf?.(shorter.card, 1)).toBe('')
   })
 
   it('says what each of its messages shows, so that an unchanged one is left alone', () => {
-    const changed = { ...CARD, summary: 'Two have answered.' }
-    expect(sender().contentOf?.(changed, 1)).toBe(sender().contentOf?.(CARD, 1))
-    expect(sender().contentOf?.(changed, 0)).not.toBe(sender().contentOf?.(CARD, 0))
+    const changed = { ...SHORT_CARD, summary: 'Two have answered.' }
+    expect(sender().contentOf?.(changed, 1)).toBe(sender().contentOf?.(SHORT_CARD, 1))
+    expect(sender().contentOf?.(changed, 0)).not.toBe(sender().contentOf?.(SHORT_CARD, 0))
   })
 
   it.each([
@@ -260,7 +252,7 @@ describe('after a restart', () => {
       logger: { info: () => {}, warn: () => {}, error: () => {} },
       botToken: async () => BOT_TOKEN,
     })
-    const card = { ...CARD, summary: 'Two have answered.' }
+    const card = { ...SHORT_CARD, summary: 'Two have answered.' }
     expect(await again.sender.update(posting({ card }), message)).toEqual({ outcome: 'sent', message })
     expect(standing()).toMatchObject([{ summary: 'Two have answered.' }])
     await again.stop()
@@ -278,7 +270,7 @@ describe('an answer to one person', () => {
     ...more,
   })
   const preview: Card = {
-    ...CARD,
+    ...SHORT_CARD,
     sections: [],
     choices: [{ label: 'Post', emphasis: 'primary', does: { action: 'post-draft', draftId: 'd1' } }],
   }
@@ -288,7 +280,7 @@ describe('an answer to one person', () => {
 
   it('asked in a channel goes to their own chat with the bot, and nobody in the channel sees it', async () => {
     expect(await answer(handle())).toMatchObject({ outcome: 'sent' })
-    expect(standing()).toMatchObject([{ conversation: PERSONAL, summary: CARD.summary }])
+    expect(standing()).toMatchObject([{ conversation: PERSONAL, summary: SHORT_CARD.summary }])
     expect(calls()[0]).toMatchObject({
       body: { isGroup: false, members: [{ id: ROWAN.id }], bot: { id: BOT_ID }, tenantId: TENANT },
     })
@@ -337,7 +329,7 @@ describe('an answer to one person', () => {
     )
     return { ...loopback.inbox.kept.at(-1)?.inbound.reply }
   }
-  const short = (summary: string): Card => ({ ...CARD, sections: [], choices: [], summary })
+  const short = (summary: string): Card => ({ ...SHORT_CARD, sections: [], choices: [], summary })
 
   it('takes the place of a preview that was posted or cancelled; what comes later stands below it, where it is noticed', async () => {
     const reply = await pressed()
@@ -400,18 +392,18 @@ describe('an answer to one person', () => {
   })
 
   it('in several messages comes whole and in order, over a short pause that Teams asks for', async () => {
-    await answer(handle(), CARD)
+    await answer(handle(), SHORT_CARD)
     loopback.connector.misbehave({ kind: 'slow', ms: 0 })
     loopback.connector.misbehave({ kind: 'status', status: 429, retryAfter: '2' })
-    expect(await answer(handle(), CARD)).toMatchObject({ outcome: 'sent' })
-    const two = [CARD.summary, expect.stringContaining('Lens')]
+    expect(await answer(handle(), SHORT_CARD)).toMatchObject({ outcome: 'sent' })
+    const two = [SHORT_CARD.summary, expect.stringContaining('Lens')]
     expect(standing().map(({ summary }) => summary)).toEqual([...two, ...two])
   })
 
   it('whose second message is lost says that part of it arrived', async () => {
     loopback.connector.misbehave({ kind: 'slow', ms: 0 })
     loopback.connector.misbehave({ kind: 'status', status: 503 })
-    expect(await answer(inPersonal(), CARD)).toMatchObject({
+    expect(await answer(inPersonal(), SHORT_CARD)).toMatchObject({
       outcome: 'unknown',
       because: expect.stringContaining('part 1 of 2 arrived'),
     })

@@ -15,7 +15,9 @@ import {
 } from '../../fakes/teams-activities.js'
 import { type Standing, startTeamsConnector, type TeamsConnector } from '../../fakes/teams-connector.js'
 import { channelToken } from '../../fakes/teams-tokens.js'
-import { startWhole, type Whole } from './whole.js'
+import { until as lookUntil } from '../../tools/until.js'
+import type { Whole } from '../../tools/whole-way.js'
+import { startWhole } from './whole.js'
 
 const LINES = [
   'LE 58M, AL 29.60 optical SD 0.02, K1 42.10@95 K2 43.20@5, ACD 3.45, LT 4.90, WTW 12.1, CCT 548',
@@ -52,16 +54,8 @@ const say = async (activity: object) => {
   expect(status).toBe(200)
 }
 
-async function until<T>(look: () => T | undefined | false): Promise<T> {
-  for (let tries = 0; tries < 1_000; tries++) {
-    const seen = look()
-    if (seen !== undefined && seen !== false) return seen
-    await new Promise((resolve) => setTimeout(resolve, 10))
-  }
-  throw new Error(
-    `not seen: ${JSON.stringify(connector.standing.map(({ conversation, summary }) => ({ conversation, summary })))}`,
-  )
-}
+const seen = () => connector.standing.map(({ conversation, summary }) => ({ conversation, summary }))
+const until = <T>(look: () => T | undefined | false): Promise<T> => lookUntil(look, seen)
 
 const inPersonal = () => connector.standing.filter(({ conversation }) => conversation === PERSONAL)
 const roots = () => connector.standing.filter(({ id, conversation }) => conversation === `${CHANNEL};messageid=${id}`)
