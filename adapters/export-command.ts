@@ -59,6 +59,11 @@ export async function exportCommand(
     err(`--out ${options.out}: there is no folder ${folder}; make it first, or name another file\n`)
     return 2
   }
+  const unfinished = unfinishedOf(options.out)
+  if (existsSync(unfinished)) {
+    err(`--out: ${unfinished} is there: another export writes it, or one was cut short. If none runs, remove it\n`)
+    return 2
+  }
   await writeWhole(text, options.out)
   return 0
 }
@@ -77,9 +82,11 @@ function pieces(trail: TrailReading, options: ExportOptions, chosen: Chosen, sou
   }
 }
 
+const unfinishedOf = (path: string): string => `${path}.unfinished`
+
 // The file takes its name when it is whole, so that half an export is never taken for one. Only its owner may read it.
 async function writeWhole(text: Readable, path: string): Promise<void> {
-  const unfinished = `${path}.unfinished`
+  const unfinished = unfinishedOf(path)
   try {
     await pipeline(text, createWriteStream(unfinished, { mode: 0o600, flags: 'wx' }))
     renameSync(unfinished, path)

@@ -126,6 +126,15 @@ describe('soundings export', () => {
     expect(readFileSync(out, 'utf8')).toBe(before)
   })
 
+  it('says what to do where a folder is not there, or an export was cut short', async () => {
+    const [nowhere, cut] = [join(files.folder, 'nowhere', 'trail.csv'), join(files.folder, 'cut.csv')]
+    const noFolder = await exported(whole, { form: 'csv', out: nowhere })
+    expect([noFolder.code, noFolder.err]).toEqual([2, expect.stringContaining(`there is no folder ${dirname(nowhere)}`)])
+    writeFileSync(`${cut}.unfinished`, '')
+    const unfinished = await exported(whole, { form: 'csv', out: cut })
+    expect([unfinished.code, unfinished.err]).toEqual([2, expect.stringContaining('If none runs, remove it')])
+  })
+
   it('leaves no half file behind when the trail is broken', async () => {
     const broken = files.freshPath()
     mkdirSync(dirname(broken), { recursive: true })
