@@ -119,13 +119,18 @@ function migrate(file: Sqlite.Database): void {
       `The trail was written by a newer version (schema ${applied}, this one knows ${MIGRATIONS.length}). Use that version`,
     )
   }
-  for (const [index, step] of MIGRATIONS.entries()) {
-    if (index < applied) continue
-    file.transaction(() => {
-      file.exec(step)
-      file.pragma(`user_version = ${index + 1}`)
-    })()
+  const bringUp = () => {
+    for (const [index, step] of MIGRATIONS.entries()) {
+      if (index < applied) continue
+      file.transaction(() => {
+        file.exec(step)
+        file.pragma(`user_version = ${index + 1}`)
+      })()
+    }
   }
+  // A new file waits for the disk once, not for each step; an old one may be large, and keeps each step that it came to.
+  if (applied === 0) file.transaction(bringUp)()
+  else bringUp()
 }
 
 const writing = (file: Sqlite.Database, under: Sealing): Dialect =>
