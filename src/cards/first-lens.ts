@@ -36,7 +36,13 @@ function noLensBlocks(lens: Lens): readonly Block[] {
     { kind: 'fact', label: WORDS.noLens, text: capitalised(whyNoLens(lens)), strong: true },
     ...(spread === undefined
       ? []
-      : [{ kind: 'line', text: WORDS.formulasAsk(powerRange(spread.lowD, spread.highD)), weight: 'plain' } as const]),
+      : [
+          {
+            kind: 'line',
+            text: asSentence(capitalised(WORDS.formulasAsk(powerRange(spread.lowD, spread.highD)))),
+            weight: 'plain',
+          } as const,
+        ]),
   ]
 }
 

@@ -63,6 +63,10 @@ export const doubtful = (finding: Finding, words: string, used: number): Reading
   return leftUnknown(finding, used, `"${words}" is a doubt, not a finding`, 'ambiguous', instead)
 }
 
+/** "chop or manual": what is still weighed. */
+export const openChoice = (finding: Finding, words: string, used: number): Reading =>
+  leftUnknown(finding, used, `"${words}" is a choice that is still open`, 'ambiguous', `the ${finding.label}, once it is settled`)
+
 /** What was once, and may not be now: "previous retinal detachment". */
 export const inThePast = (finding: Finding, words: string, used: number): Reading =>
   leftUnknown(

@@ -1,5 +1,16 @@
 import type { Finding } from './finding.js'
-import { after, doubtful, found, inThePast, linked, notNever, phraseWithAnswer, ruledOut, textOf } from './finding-answers.js'
+import {
+  after,
+  doubtful,
+  found,
+  inThePast,
+  linked,
+  notNever,
+  openChoice,
+  phraseWithAnswer,
+  ruledOut,
+  textOf,
+} from './finding-answers.js'
 import { DOUBTS, NEGATIONS, NOT_NOW, nameAt, PAST_AFTER, PAST_BEFORE, phraseAt, within } from './finding-tables.js'
 import { matchAt } from './phrases.js'
 import { type Fact, type Fault, type Place, type Reader, type Reading, startsAt, tokenAt } from './reading.js'
@@ -134,6 +145,16 @@ function asItWas(place: Place, reading: Reading | undefined): Reading | undefine
 }
 const HAD_SURGERY: ReadonlySet<string> = new Set(['previousVitrectomy', 'siliconeOil', 'intravitrealInjections'])
 
+/** "chop or manual", "topical vs sub-Tenon": a choice that is still open is no plan. Both are kept as words. */
+function choiceOfTwo(place: Place, reading: Reading): Reading | undefined {
+  const one = reading.facts?.[0]
+  if (one === undefined || (one.field !== 'technique' && one.field !== 'anaesthesia')) return undefined
+  if (!['or', 'vs', 'versus'].includes(tokenAt(place, reading.used)?.lower ?? '')) return undefined
+  const other = phraseAt(place, reading.used + 1) ?? nameAt(place, reading.used + 1)
+  const used = reading.used + 1 + (other?.used ?? (tokenAt(place, reading.used + 1) === undefined ? 0 : 1))
+  return openChoice({ field: one.field, label: one.label, names: [] }, textOf(place, 0, used), used)
+}
+
 const PLANNED: ReadonlySet<string> = new Set(['toricPlanned', 'multifocalPlanned', 'siliconeOpticPlanned', 'capsularRingPlanned'])
 
 /** A finding from the tables: present, absent, unknown, doubtful or past. */
@@ -155,6 +176,8 @@ export const readFinding: Reader = (place) => {
   const past = before(place)
   if (past !== undefined) return past
   const reading = asItWas(place, named(place))
+  const choice = reading === undefined ? undefined : choiceOfTwo(place, reading)
+  if (choice !== undefined) return choice
   // What lies in the fellow eye is not planned for this one; the words are kept.
   if (place.side === 'fellow' && reading?.facts?.some(({ field }) => PLANNED.has(field)) === true) return undefined
   return reading === undefined || !afterNegatedComma(place) ? reading : { ...reading, facts: (reading.facts ?? []).map(withNote) }

@@ -227,3 +227,15 @@ describe('a question mark that stands apart', () => {
     expect(valuesFrom('LE AL 30. Would you chop ? Or manual ?')['question']).toBe('Would you chop ?\nOr manual ?')
   })
 })
+
+describe('a choice that is still open', () => {
+  it.each([
+    ['chop or manual', 'technique'],
+    ['phaco chop vs MSICS', 'technique'],
+    ['topical or sub-Tenon', 'anaesthesia'],
+  ])('%s is no plan', (words, field) => {
+    expect(valuesFrom(`LE AL 30, ${words}`)).not.toHaveProperty(field)
+    expect(keptOf(`LE AL 30, ${words}`)).toContain(words)
+  })
+  it('one that is made is', () => expect(valuesFrom('LE AL 30, chop, topical')).toMatchObject({ technique: 'chop' }))
+})
