@@ -28,7 +28,6 @@ import { listed } from './settings.js'
 import { openStore } from './store/open.js'
 import type { KeptStore } from './store/store.js'
 import { pageApp } from './web/page-app.js'
-import { LOOPBACK_HOSTS } from './web/page-gate.js'
 import { webSender } from './web/sender.js'
 import { waitingAnswers } from './web/waiting.js'
 import { dayIn, departmentTime } from './workers/department-time.js'
@@ -191,4 +190,4 @@ const countedOf = ({ SOUNDINGS_LEARNING: counts, SOUNDINGS_OPERATIONS: operation
 })
 
 const hostsOf = (settings: Settings): ReadonlySet<string> =>
-  new Set([...LOOPBACK_HOSTS, ...listed(settings.SOUNDINGS_PAGE_HOSTS).map((host) => host.toLowerCase())])
+  new Set(listed(settings.SOUNDINGS_PAGE_HOSTS).map((host) => host.toLowerCase()))

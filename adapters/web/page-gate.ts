@@ -8,7 +8,7 @@ export interface Refused {
 }
 
 /** Names of this machine to itself: who asks under one of them sits at it, or comes through something that does. */
-export const LOOPBACK_HOSTS: readonly string[] = ['localhost', '127.0.0.1', '[::1]']
+const LOOPBACK_HOSTS: readonly string[] = ['localhost', '127.0.0.1', '[::1]']
 
 const hostOf = (request: IncomingMessage): string => (request.headers.host ?? '').replace(/:\d+$/, '').toLowerCase()
 
@@ -23,18 +23,18 @@ const isHandedOn = ({ headers, httpVersionMajor, httpVersionMinor }: IncomingMes
  * What stands in front of the page, which has no accounts: whoever reaches it may read it. Three doors are shut: a page on
  * another site that gives this machine a name of its own; a proxy that was to hand on the chats' addresses alone and hands
  * on everything, under this machine's own name; and what a page of another site loads in passing.
- * @param hosts names that the page may be asked for under, without port
+ * @param hosts names that the department has set for the page, without port; those of this machine need not be among them
  * @returns why it is not served; undefined where it is
  */
 export function refusedAtDoor(request: IncomingMessage, hosts: ReadonlySet<string>): Refused | undefined {
   const host = hostOf(request)
-  if (!hosts.has(host))
+  if (!hosts.has(host) && !LOOPBACK_HOSTS.includes(host))
     return {
       status: 421,
       title: 'Unknown host name',
       sentence: 'Ask for the page under the name it was set up with (SOUNDINGS_PAGE_HOSTS).',
     }
-  if (LOOPBACK_HOSTS.includes(host) && isHandedOn(request))
+  if (!hosts.has(host) && isHandedOn(request))
     return {
       status: 421,
       title: 'Not through a proxy',

@@ -49,6 +49,6 @@ export interface PageNeeds extends LearningNeeds {
   newest(count: number): Promise<readonly Found[]>
   /** What a search finds, or what was not understood of it. `refused`: the words may identify a patient. */
   find(words: string, by: Person): Promise<{ readonly card: Card; readonly refused: boolean }>
-  /** Host names, without port, under which the page may be asked for. */
+  /** Host names, without port, that were set for the page; it is there under those of this machine too. */
   hosts: ReadonlySet<string>
 }
