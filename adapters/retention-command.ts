@@ -1,6 +1,7 @@
 import type { ConsultEvent } from '../src/consult/events.js'
 import type { ExitCode, Terminal } from './plan-command.js'
 import type { Database } from './store/database.js'
+import { consultsNaming } from './store/plan-sharing.js'
 import {
   clearLeftovers,
   type Doing,
@@ -13,7 +14,6 @@ import {
   isHeld,
   setHold,
 } from './store/record-keeping.js'
-import { unpackText } from './store/text-packing.js'
 
 type Saying = Pick<Terminal, 'out' | 'err'>
 
@@ -64,14 +64,20 @@ export async function eraseCommand(
   if (!(await isThere(database, ref))) return refused(terminal, noSuchConsult(ref))
   if (chosen.length === 0)
     return refused(terminal, `${ref} has nothing under "${id}". "soundings erase ${ref}" lists what it has`)
-  if ((await erase(database, ref, chosen, doing)) === 'held') return refused(terminal, heldWords(ref))
-  await database.scrub()
+  const erasure = await erase(database, ref, chosen, doing)
+  if (erasure.done === 'held') return refused(terminal, heldWords(erasure.ref, ref))
+  const cleared = await database.scrub()
   for (const one of chosen) terminal.out(`erased: ${one.kind} ${shortId(one.id)} of ${ref}\n`)
   if (chosen.every(({ kind }) => kind === 'text') && erasable.some(({ kind }) => kind === 'plan')) {
     terminal.out('The plan holds the words of the case as they were typed; if they must go too, erase it by its id.\n')
   }
+  for (const other of erasure.alsoOf) terminal.out(`${other} was typed alike and shared the plan: it has none now either\n`)
+  if (cleared === 'in-use') terminal.err(IN_USE)
   return 0
 }
+
+const IN_USE =
+  'Somebody is reading the trail, such as an export or a backup. Until the next erasure, or the next stop of the server, the old bytes still stand in the log beside the file.\n'
 
 function line({ id, kind, event, by, at, text }: Erasable): string {
   const said = text === undefined ? '(the plan, with the case as it was typed)' : text.replace(/\s+/gu, ' ')
@@ -86,8 +92,8 @@ const noSuchConsult = (ref: string): string => `There is no consult ${ref}. Sear
 const isThere = async ({ db }: Database, ref: string): Promise<boolean> =>
   (await db.selectFrom('consults').select('ref').where('ref', '=', ref).executeTakeFirst()) !== undefined
 
-const heldWords = (ref: string): string =>
-  `${ref} is under a legal hold: nothing of it is erased before "soundings hold ${ref} off"`
+const heldWords = (held: string, ref: string): string =>
+  `${held} is under a legal hold${held === ref ? '' : ` and shares the plan of ${ref}`}: nothing of it is erased before "soundings hold ${held} off"`
 
 /** `soundings hold REF on|off`: a consult under a legal hold is kept whole, whatever its age. */
 export async function holdCommand(
@@ -135,40 +141,23 @@ export async function retentionCommand(
     if (!apply) terminal.out('Nothing was erased. To erase: soundings retention --apply\n')
     return 0
   }
-  const kept = await plansOfOthers(database, new Set(going.map(({ ref }) => ref)))
+  const refs = new Set(going.map(({ ref }) => ref))
+  const plans = new Set<string>()
+  for (const ref of refs) for (const { id, kind } of await erasableOf(database.db, ref)) if (kind === 'plan') plans.add(id)
+  const naming = await consultsNaming(database.db, [...plans])
+  // Two cases typed alike share a plan: it goes with the last of them.
+  const isWanted = (id: string): boolean => [...(naming.by.get(id) ?? [])].some((ref) => !refs.has(ref))
+  const sharing = { naming, mayLose: (ref: string) => refs.has(ref) }
   let erased = 0
-  for (const { ref } of going) {
-    const chosen = (await erasableOf(database.db, ref)).filter(({ id }) => !kept.has(id))
-    if (chosen.length > 0 && (await erase(database, ref, chosen, doing)) === 'erased') erased += 1
+  for (const ref of refs) {
+    const chosen = (await erasableOf(database.db, ref)).filter(({ id }) => !isWanted(id))
+    if (chosen.length > 0 && (await erase(database, ref, chosen, doing, sharing)).done === 'erased') erased += 1
   }
   await clearLeftovers(database, before, doing)
-  await database.scrub()
+  const cleared = await database.scrub()
   terminal.out(`Erased: the texts and plans of ${erased} consults\n`)
+  if (cleared === 'in-use') terminal.err(IN_USE)
   return 0
-}
-
-/** Plans that a consult names which is to be kept: two cases typed alike share one. */
-async function plansOfOthers({ db }: Database, going: ReadonlySet<string>): Promise<ReadonlySet<string>> {
-  if (going.size === 0) return new Set()
-  const own = new Set<string>()
-  for (const ref of going) for (const { id, kind } of await erasableOf(db, ref)) if (kind === 'plan') own.add(id)
-  const kept = new Set<string>()
-  for (let after = 0; ; ) {
-    const rows = await db
-      .selectFrom('events')
-      .select(['position', 'ref', 'body'])
-      .where('position', '>', after)
-      .orderBy('position')
-      .limit(1000)
-      .execute()
-    for (const { ref, body } of rows) {
-      const { planHash } = JSON.parse(unpackText(body)) as { readonly planHash?: string }
-      if (planHash !== undefined && own.has(planHash) && !going.has(ref)) kept.add(planHash)
-    }
-    const last = rows.at(-1)
-    if (!last) return kept
-    after = last.position
-  }
 }
 
 /** `soundings access REF`: who has looked at a consult, newest first; what was done to its records; whether it is held. */

@@ -17,8 +17,11 @@ export interface Database {
   lockChain(writer: Writer): Promise<void>
   /** Present where several processes may write at once. */
   readonly sharing?: Sharing
-  /** Clears away what the database still holds of texts that were erased, in its free pages and its search index. */
-  scrub(): Promise<void>
+  /**
+   * Clears away what the database still holds of texts that were erased, in its free pages and its search index.
+   * @returns `in-use` where somebody who reads keeps it from clearing all
+   */
+  scrub(): Promise<'cleared' | 'in-use'>
   close(): Promise<void>
 }
 

@@ -1,9 +1,10 @@
-import type { ConsultEvent } from '../../src/consult/events.js'
+import type { ConsultAsked, ConsultEvent } from '../../src/consult/events.js'
 import { commitmentsOf } from '../../src/trail/chain.js'
 import { type RecordAct, sealRow } from '../../src/trail/record-acts.js'
 import { derive } from './appending.js'
 import type { Database, Reader, Writer } from './database.js'
 import { enqueue } from './outbox-rows.js'
+import { consultsNaming, type Naming } from './plan-sharing.js'
 import { eventsOf, linkOf, linksOf } from './reading.js'
 import { hashBytes, hashText, unpackText } from './text-packing.js'
 
@@ -76,20 +77,41 @@ export async function isHeld(reader: Reader, ref: string): Promise<boolean> {
   return row?.act === 'hold-set'
 }
 
+/** What came of an erasure. */
+export type Erasure =
+  | { readonly done: 'erased' /** Consults that shared an erased plan, and have none now. */; readonly alsoOf: readonly string[] }
+  /** Nothing was done: this consult is to be kept, and is the one to be erased or shares a plan with it. */
+  | { readonly done: 'held'; readonly ref: string }
+
+/** What was found before of the consults that share plans, and which of them may lose theirs. */
+export interface Sharing {
+  readonly naming: Naming
+  readonly mayLose: (ref: string) => boolean
+}
+
 /**
  * Erases texts and plans of a consult and records who did it and why. The events stand; a text reads as erased from now on.
- * The consult's words in the search follow, and its card is made anew.
- * @returns `held`, with nothing done, when the consult is under a legal hold
+ * The words of the consult in the search follow, and its card is made anew; so it is with those that shared its plan. With the
+ * plan go the previews that its asker had made before: they hold the case as it was typed.
  */
-export function erase(
+export async function erase(
   database: Database,
   ref: string,
   chosen: readonly Pick<Erasable, 'id' | 'kind'>[],
   doing: Doing,
-): Promise<'erased' | 'held'> {
-  return database.db.transaction().execute(async (writer) => {
+  sharing?: Sharing,
+): Promise<Erasure> {
+  const plans = chosen.filter(({ kind }) => kind === 'plan').map(({ id }) => id)
+  // Looked for beforehand, since a long trail takes its time and nobody can write meanwhile.
+  const before = sharing?.naming ?? (await consultsNaming(database.db, plans))
+  return database.db.transaction().execute(async (writer): Promise<Erasure> => {
     await database.lockChain(writer)
-    if (await isHeld(writer, ref)) return 'held'
+    const since = await consultsNaming(writer, plans, before.upTo)
+    const concerned = [...new Set([ref, ...plans.flatMap((id) => [...(before.by.get(id) ?? []), ...(since.by.get(id) ?? [])])])]
+    for (const one of concerned) {
+      const kept = one !== ref && sharing?.mayLose(one) === false
+      if (kept || (await isHeld(writer, one))) return { done: 'held', ref: one }
+    }
     for (const { id, kind } of chosen) {
       if (kind === 'text') {
         await writer.updateTable('texts').set({ salt: null, text: null }).where('commitment', '=', hashBytes(id)).execute()
@@ -100,13 +122,27 @@ export function erase(
       }
       await act(writer, { ...doing, act: kind === 'text' ? 'text-erased' : 'plan-erased', ref, subject: id })
     }
-    await derive(database, writer, ref)
-    const [asked] = await eventsOf(writer, ref)
-    if (asked?.type === 'consult-asked' && (await hasCard(writer, ref)))
-      await enqueue(writer, { kind: 'consult-card', ref, place: asked.place }, doing.at, noSalt)
-    return 'erased'
+    for (const one of concerned) {
+      await derive(database, writer, one)
+      const [asked] = await eventsOf(writer, one)
+      if (asked?.type !== 'consult-asked') continue
+      if (plans.length > 0) await clearPreviews(writer, asked)
+      if (await hasCard(writer, one))
+        await enqueue(writer, { kind: 'consult-card', ref: one, place: asked.place }, doing.at, noSalt)
+    }
+    return { done: 'erased', alsoOf: concerned.slice(1) }
   })
 }
+
+/** Previews that somebody left, or set aside for correction, before they put the case. */
+const clearPreviews = (writer: Writer, { by, at }: ConsultAsked) =>
+  writer
+    .updateTable('drafts')
+    .set({ state: 'cancelled', text: null, plan: null, asking: null })
+    .where('person', '=', by.id)
+    .where('state', 'in', ['open', 'corrected'])
+    .where('at', '<=', at)
+    .execute()
 
 export const hasCard = async (reader: Reader, ref: string): Promise<boolean> =>
   (await reader.selectFrom('outbox').select('seq').where('ref', '=', ref).where('kind', '=', 'part').limit(1).execute()).length >

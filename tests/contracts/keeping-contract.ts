@@ -106,6 +106,57 @@ export function keepingContract(name: string, create: () => Promise<Database>): 
       await store.close()
     })
 
+    it('erases no plan that a consult under a legal hold shares', async () => {
+      const { database, store, bench, words, terminal } = await opened()
+      await bench.ask('MARSH-7')
+      await bench.ask('QUAY-2')
+      await holdCommand(database, 'QUAY-2', 'on', WHO, terminal)
+      const plans = (await erasableOf(database.db, 'QUAY-2')).filter(({ kind }) => kind === 'plan')
+      expect((await erasableOf(database.db, 'MARSH-7')).map(({ id }) => id)).toContain(plans[0]?.id)
+
+      expect(await eraseCommand(database, 'MARSH-7', 'all', WHO, terminal)).toBe(2)
+      expect(words.err).toContain('QUAY-2 is under a legal hold and shares the plan of MARSH-7')
+      expect(await store.view.plan(plans[0]?.id ?? '')).toBeDefined()
+      expect(await store.view.events('MARSH-7')).toMatchObject([{ question: 'Chop or manual?' }])
+      await store.close()
+    })
+
+    it('takes a shared plan from all that had it: their facts, their words and their cards follow', async () => {
+      const { database, store, bench, words, terminal } = await opened()
+      for (const ref of ['MARSH-7', 'QUAY-2']) {
+        const { event, plan } = askedAs(ref, 'Chop or manual?')
+        await bench.bringAbout({ events: [event], plans: [plan], outbound: [{ kind: 'consult-card', ref, place: PLACE }] })
+      }
+      expect(await eraseCommand(database, 'MARSH-7', 'all', WHO, terminal)).toBe(0)
+      expect(words.out).toContain('QUAY-2 was typed alike and shared the plan')
+      const [row] = await store.view.rowsOf(['QUAY-2'])
+      expect(row).toMatchObject({ ref: 'QUAY-2', numbers: {} })
+      const cards = await database.db.selectFrom('outbox').select(['ref', 'desired']).orderBy('ref').execute()
+      expect(cards).toEqual([
+        { ref: 'MARSH-7', desired: 2 },
+        { ref: 'QUAY-2', desired: 2 },
+      ])
+      await store.close()
+    })
+
+    it('takes with a plan what its asker had typed in previews before, and nobody else’s', async () => {
+      const { database, store, bench, terminal } = await opened()
+      const { event, plan } = askedAs('MARSH-7', 'Chop?', { at: at(5) })
+      const draft = (id: string, by: string, minute: number) => ({
+        change: 'put' as const,
+        draft: { id, by, place: PLACE, at: at(minute), text: 'LE AL 29', case: plan.plan.case, fingerprint: 'f', blockedBy: [] },
+      })
+      const drafts = [draft('set aside', ASKER.id, 3), draft('of another', CORNEA.id, 3), draft('after it', ASKER.id, 8)]
+      await bench.bringAbout({ drafts })
+      await bench.bringAbout({ drafts: [{ change: 'corrected', id: 'set aside' }] })
+      await bench.bringAbout({ events: [event], plans: [plan] })
+      expect(await eraseCommand(database, 'MARSH-7', 'all', WHO, terminal)).toBe(0)
+      expect(await store.view.draft('set aside')).toMatchObject({ state: 'cancelled' })
+      expect(await store.view.draft('of another')).toMatchObject({ state: 'open', text: 'LE AL 29' })
+      expect(await store.view.draft('after it')).toMatchObject({ state: 'open', text: 'LE AL 29' })
+      await store.close()
+    })
+
     it('keeps no word of an answer whose fate nobody will find out, whoever gave it up', async () => {
       const { database, store, bench } = await opened()
       const lane = { platform: 'slack', kind: 'answer', heldChannels: [] } as const

@@ -226,6 +226,7 @@ function databaseOver(db: Kysely<Tables>, end: () => Promise<void>): Database {
 
     async scrub() {
       for (const table of ['texts', 'plans', 'search', 'facts', 'drafts', 'inbox']) await sql.raw(`vacuum ${table}`).execute(db)
+      return 'cleared'
     },
 
     async close() {

@@ -169,7 +169,8 @@ function databaseOver(file: Sqlite.Database, release: () => void, dialect: Diale
 
     async scrub() {
       await sql`insert into search (search) values ('optimize')`.execute(db)
-      await sql`pragma wal_checkpoint(truncate)`.execute(db)
+      const { rows } = await sql<{ busy: number }>`pragma wal_checkpoint(truncate)`.execute(db)
+      return rows[0]?.busy === 0 ? 'cleared' : 'in-use'
     },
 
     async close() {
