@@ -119,14 +119,16 @@ const inOrder = <Of extends { readonly day: string }>(operations: readonly Of[])
 const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
 
 function overConsults(lessons: readonly Lesson[], baseRate: BaseRate): RuptureChart {
-  const known = inOrder(lessons.filter(({ rupture, expected }) => rupture !== undefined && expected !== undefined))
+  // A plan of an earlier version may not have been carried to this rate.
+  const isCharted = (lesson: Lesson): boolean => lesson.rupture !== undefined && riskAt(lesson, baseRate) !== undefined
+  const known = inOrder(lessons.filter(isCharted))
   const chartedAt = (base: BaseRate): readonly ChartedOperation[] =>
     known.flatMap((lesson) => {
       const expected = riskAt(lesson, base)
       return expected === undefined ? [] : [{ day: lesson.day, rupture: lesson.rupture === true, expected }]
     })
   const unsaid = lessons.filter(({ rupture }) => rupture === undefined).length
-  const noRisk = lessons.filter(({ rupture, expected }) => rupture !== undefined && expected === undefined).length
+  const noRisk = lessons.filter((lesson) => lesson.rupture !== undefined && !isCharted(lesson)).length
   const assumed = known.filter(({ expected }) => expected?.surgeonStated === false).length
   return charted(chartedAt, baseRate, {
     denominator: `Consults only: ${plural(known.length, 'operation')} with an outcome on record. These are the hard cases that were asked about, not all operations of the unit.`,

@@ -88,6 +88,14 @@ describe('observed minus expected', () => {
     closeTo(chart.expectedAt[0]?.expected ?? 0, 0.4, 1e-12)
   })
 
+  it('counts only what stands on the chart, where an earlier plan was not carried to the rate that is asked for', () => {
+    const earlier = lesson(5, { expected: { published: 0.2, recalibrated: [], surgeonStated: true } })
+    const chart = ruptureChart([lesson(1), lesson(2), earlier], rate('2016-22'))
+    expect(chart.points).toHaveLength(2)
+    expect(chart.denominator).toMatch(/^Consults only: 2 operations /)
+    expect(chart.notes).toEqual(['1 outcome left out: the plan gave no figure by this model.'])
+  })
+
   it('expects less at a later national rate', () => {
     const [published, later, latest] = ruptureChart([lesson(1), lesson(2)], rate('2016-22')).expectedAt
     closeTo(published?.expected ?? 0, 0.2, 1e-12)
