@@ -21,7 +21,14 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'adapters', include: ['tests/adapters/**/*.test.ts'], globalSetup: 'tests/tools/shared-postgres.ts' },
+        test: {
+          name: 'adapters',
+          include: ['tests/adapters/**/*.test.ts'],
+          // Each file gives back what it takes: servers, folders, settings of the process. The packages of the chats take longer to load
+          // than most files take to run, so a worker loads them once too.
+          isolate: false,
+          globalSetup: ['tests/tools/memory-folder.ts', 'tests/tools/shared-postgres.ts'],
+        },
       },
     ],
   },

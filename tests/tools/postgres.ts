@@ -130,8 +130,9 @@ async function startIn(folder: string, binaries: string, durable: boolean): Prom
   const cluster = join(folder, 'data')
   await asOwner(join(binaries, 'initdb'), '-D', cluster, '-U', 'tester', '-A', 'trust', '-E', 'UTF8', '--locale=C', '--no-sync')
   const port = await freePort()
-  // Nothing of a test outlives it, so the disk need not be waited for.
-  const settings = `-c listen_addresses=127.0.0.1 -c port=${port} -c unix_socket_directories=${folder} -c fsync=${durable ? 'on' : 'off'}`
+  // Nothing of a test outlives it, so the disk need not be waited for, nor anything kept in order for later.
+  const work = durable ? '-c fsync=on' : '-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c autovacuum=off'
+  const settings = `-c listen_addresses=127.0.0.1 -c port=${port} -c unix_socket_directories=${folder} ${work}`
   await asOwner(join(binaries, 'pg_ctl'), '-D', cluster, '-w', '-o', settings, '-l', join(folder, 'log'), 'start')
   return `postgres://tester@127.0.0.1:${port}/postgres`
 }
