@@ -2,6 +2,7 @@ import { once } from 'node:events'
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { faultIn } from './slack-blocks.js'
+import type { Ephemeral, Misbehaviour, Posted } from './slack-messages.js'
 import { type Rooms, roomCall } from './slack-rooms.js'
 import { scopeOfCall, scopesOfMethod } from './slack-scopes.js'
 import { type Surfaces, slackSurfaces } from './slack-surfaces.js'
@@ -17,37 +18,6 @@ export const BOT = {
   botId: 'BBOT0001',
   team: 'T0001',
 } as const
-
-export interface Posted {
-  readonly ts: string
-  readonly channel: string
-  readonly bot_id: string
-  readonly thread_ts?: string
-  text: string
-  blocks: readonly unknown[]
-  metadata?: unknown
-}
-
-export interface Ephemeral {
-  readonly channel: string
-  readonly user?: string
-  readonly by: 'chat.postEphemeral' | 'response_url'
-  readonly thread_ts?: string
-  readonly text: string
-  readonly blocks: readonly unknown[]
-  readonly replaceOriginal?: boolean
-}
-
-export type Misbehaviour =
-  | { readonly kind: 'rate-limit'; readonly retryAfter?: number }
-  /** The connection is cut before anything is done. */
-  | { readonly kind: 'cut' }
-  /** Everything is done, and the answer is lost. */
-  | { readonly kind: 'lost-answer' }
-  | { readonly kind: 'status'; readonly status: number }
-  | { readonly kind: 'body'; readonly body: string }
-  | { readonly kind: 'error'; readonly error: string }
-  | { readonly kind: 'slow'; readonly ms: number }
 
 export interface SlackApi {
   readonly url: string

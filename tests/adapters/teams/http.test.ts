@@ -1,6 +1,5 @@
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest'
 import { MOST_BODY_BYTES } from '../../../adapters/teams/request-gate.js'
-import { startTeams } from '../../../adapters/teams/start.js'
 import {
   botAdded,
   buttonPress,
@@ -12,10 +11,9 @@ import {
   personalMessage,
   ROWAN,
 } from '../../fakes/teams-activities.js'
-import { BOT_TOKEN } from '../../fakes/teams-connector.js'
-import { APP_ID, channelToken, KEYS, TENANT, type TokenOptions } from '../../fakes/teams-tokens.js'
+import { channelToken, KEYS, TENANT, type TokenOptions } from '../../fakes/teams-tokens.js'
 import { held } from '../../tools/delivery-inbox.js'
-import { conversationsInMemory, type Loopback, settingsFor, startLoopback } from './loopback.js'
+import { type Loopback, startLoopback } from './loopback.js'
 
 let loopback: Loopback
 beforeEach(async () => {
@@ -263,48 +261,5 @@ describe('a reply in a thread of a channel', () => {
     expect(choosy.inbox.kept.map(({ inbound }) => inbound.kind === 'text' && inbound.text)).toEqual(['agree', 'help'])
     expect(asked).toHaveLength(2)
     await choosy.stop()
-  })
-})
-
-describe('a start', () => {
-  const deps = {
-    accept: async () => {},
-    receive: () => {
-      throw new Error('nothing is received here')
-    },
-    conversations: conversationsInMemory(),
-    logger: { info: () => {}, warn: () => {}, error: () => {} },
-    botToken: async () => BOT_TOKEN,
-  }
-  const settings = {
-    appId: APP_ID,
-    appPassword: 'secret',
-    appType: 'SingleTenant',
-    tenantId: TENANT,
-    allowedTenants: [],
-  } as const
-
-  it('without an app id is refused: everybody would be let in', async () => {
-    await expect(startTeams({ ...settings, appId: ' ' }, deps)).rejects.toThrow(/MicrosoftAppId/)
-  })
-
-  it.each<[string, object, RegExp]>([
-    ['a password', { appPassword: '' }, /MicrosoftAppPassword/],
-    ['its tenant', { tenantId: '' }, /MicrosoftAppTenantId/],
-    ['tenants to hear', { appType: 'MultiTenant', tenantId: undefined }, /SOUNDINGS_TEAMS_TENANTS/],
-    [
-      'all addresses of another cloud',
-      { channelAddresses: { OAuthUrl: 'https://token.invalid' } },
-      /ToBotFromChannelTokenIssuer/,
-    ],
-  ])('without %s says which setting is missing, and no secret', async (_, missing, names) => {
-    const start = startTeams({ ...settings, ...missing }, deps)
-    await expect(start).rejects.toThrow(names)
-    await expect(start).rejects.not.toThrow(/secret/)
-  })
-
-  it('calls nobody', async () => {
-    await (await startTeams(settingsFor(loopback.connector), deps)).stop()
-    expect(loopback.connector.calls).toEqual([])
   })
 })

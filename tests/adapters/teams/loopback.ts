@@ -88,3 +88,17 @@ export async function startLoopback(deps: Partial<TeamsDeps> = {}): Promise<Loop
     },
   }
 }
+
+/** A loopback of which the bot has heard in each kind of conversation, so that it knows where to send. */
+export async function startHeard(): Promise<Loopback> {
+  const loopback = await startLoopback()
+  const { serviceUrl } = loopback.connector
+  for (const [id, kind] of [
+    [CHANNEL, 'channel'],
+    [GROUP, 'group'],
+    [PERSONAL, 'personal'],
+    ['19:elsewhere@thread.tacv2', 'channel'],
+  ] as const)
+    await loopback.conversations.put({ tenant: TENANT, id, kind, serviceUrl })
+  return loopback
+}
