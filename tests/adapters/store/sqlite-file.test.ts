@@ -6,6 +6,7 @@ import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import Sqlite from 'better-sqlite3'
+import { sql } from 'kysely'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { eraseCommand } from '../../../adapters/retention-command.js'
 import { openSqliteBeside, openSqliteReading, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
@@ -233,6 +234,25 @@ describe('a text that was erased', () => {
     expect(await store.view.events('MARSH-7')).toMatchObject([{ question: ERASED }])
     for (const packed of kept) expect(bytes()).not.toContain(packed)
     expect(bytes().toLowerCase()).not.toContain('quillfeather')
+    await store.close()
+  })
+
+  it('is said to stand in the log still, while somebody reads the trail', async () => {
+    const path = freshPath()
+    const store = await openSqliteStore(path, at(0))
+    await ask(store, 'MARSH-7', 'Quillfeather asks')
+    const reading = new Sqlite(path, { readonly: true })
+    reading.exec('begin')
+    reading.prepare('select count(*) from events').get()
+    const beside = openSqliteBeside(path)
+    await sql`pragma busy_timeout = 20`.execute(beside.db)
+    const told: string[] = []
+    const terminal = { out: () => {}, err: (text: string) => void told.push(text) }
+    const reason = { by: 'records office', at: at(9), because: 'a name was typed' }
+    expect(await eraseCommand(beside, 'MARSH-7', 'all', reason, terminal)).toBe(0)
+    expect(told.join()).toContain('Somebody is reading the trail')
+    reading.close()
+    await beside.close()
     await store.close()
   })
 })
