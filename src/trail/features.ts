@@ -1,7 +1,7 @@
 import { DENSITY_BANDS } from '../case/nuclear-density.js'
 import { type AskedConsult, decisionOf, opinionsHidden } from '../consult/consult.js'
 import { outcomeInWords } from '../consult/outcome.js'
-import type { Person, Place } from '../consult/people.js'
+import { idsOf, type Person, type Place } from '../consult/people.js'
 import type { Plan } from '../plan/plan.js'
 import { STEPS, type Step } from '../terms/steps.js'
 import type { Scope } from './trail-store.js'
@@ -81,7 +81,10 @@ export interface PlacedRow extends FeatureRow {
   readonly planHash: string
   /** How many colleagues have answered. */
   readonly opinions: number
-  /** Ids, or names where no more is known, of those who have a part in it. */
+  /**
+   * Ids of those who have a part in it. A name only where nobody was known by it: people of a chat choose their own, so
+   * whoever is known is known by the id alone.
+   */
   readonly partOf: readonly string[]
 }
 
@@ -122,15 +125,15 @@ export function featuresOf(consult: AskedConsult, plan: Plan | undefined): Featu
 export function placedRow(consult: AskedConsult, plan: Plan | undefined): PlacedRow {
   const { place, askedBy, askedBefore, planHash, opinions, comments, asking, deputyAsked, tasks } = consult
   const people = [askedBy, ...askedBefore, ...opinions.map(({ by }) => by), ...comments.map(({ by }) => by)]
-  const named = [...(asking.asked ?? []), asking.deputy, deputyAsked?.deputy, ...tasks.map(({ owner }) => owner)]
-  const reached = [...(asking.reached ?? []), ...tasks.flatMap((task) => task.reached ?? [])].map(({ id, name }) => id ?? name)
+  const asked = [...(asking.asked ?? []), asking.deputy, deputyAsked?.deputy].filter((name) => name !== undefined)
+  const owners = tasks.flatMap(({ owner, reached }) => (owner === undefined ? [] : idsOf([owner], reached)))
   return {
     ...featuresOf(consult, plan),
     place,
     askedBy,
     planHash,
     opinions: opinions.length,
-    partOf: [...new Set([...people.map(({ id }) => id), ...named.filter((name) => name !== undefined), ...reached])],
+    partOf: [...new Set([...people.map(({ id }) => id), ...idsOf(asked, asking.reached), ...owners])],
   }
 }
 

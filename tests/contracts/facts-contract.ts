@@ -27,6 +27,16 @@ export function factsContract(bench: StoreBench): void {
       })
     })
 
+    it('tell who has a part in it by id alone where somebody is known, since people choose their own names', async () => {
+      const { id, name } = RETINA
+      const asking = { asked: [name, 'Somebody New'], reached: [{ of: name, name, id }] }
+      await bench.ask('MARSH-7', 'Chop?', { asking })
+      const task = { type: 'task-opened', task: 'T1', what: 'B-scan', owner: CORNEA.name, from: 'typed' } as const
+      const reached = [{ of: CORNEA.name, name: CORNEA.name, id: CORNEA.id }]
+      await bench.bringAbout({ events: [{ ...task, reached, ref: 'MARSH-7', by: ASKER, at: at(3) }], expected: 1 })
+      expect((await rows())[0]?.partOf).toEqual([ASKER.id, id, 'Somebody New', CORNEA.id])
+    })
+
     it('come newest first, no more than wanted, and only of those asked before a time', async () => {
       await bench.ask('MARSH-7', 'Chop?', { at: at(1) })
       await bench.ask('QUAY-2', 'Chop?', { at: at(3) })

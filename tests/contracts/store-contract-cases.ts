@@ -1,4 +1,4 @@
-import type { ConsultEvent } from '../../src/consult/events.js'
+import type { Asking, ConsultEvent } from '../../src/consult/events.js'
 import type { Person, Place } from '../../src/consult/people.js'
 import type { Inbound } from '../../src/desk/ports.js'
 import { contentHash } from '../../src/trail/chain.js'
@@ -20,7 +20,7 @@ export const said = (text: string, by: Person = ASKER): Inbound => ({
 export const askedAs = (
   ref: string,
   question: string,
-  changes: { place?: Place; axialLengthMm?: number; at?: string; hideUntil?: number } = {},
+  changes: { place?: Place; axialLengthMm?: number; at?: string; hideUntil?: number; asking?: Asking } = {},
 ) => {
   const plan = inventedPlan({
     question,
@@ -28,6 +28,7 @@ export const askedAs = (
   })
   const event: ConsultEvent = {
     ...ASKED,
+    ...changes.asking,
     ref,
     question,
     at: changes.at ?? ASKED.at,
