@@ -62,7 +62,8 @@ export async function writeTrail(url: string, secret?: string): Promise<void> {
   await bringAbout(store, 'drafts', {
     drafts: [
       { change: 'put', draft: draft('d1') },
-      { change: 'put', draft: draft('d2') },
+      // Made after every consult: the previews from before one go when its plan is erased.
+      { change: 'put', draft: { ...draft('d2'), at: '2026-03-20T09:00:00.000Z' } },
     ],
   })
   const marsh = askedAs('MARSH-7', BROWN_QUESTION)
