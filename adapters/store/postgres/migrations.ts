@@ -1,3 +1,4 @@
+import { FINDING_STEP } from './finding-step.js'
 import { PACKING_STEP } from './packing-step.js'
 import { SEALS_STEP } from './seals-step.js'
 
@@ -220,4 +221,5 @@ export const MIGRATIONS: readonly string[] = [
   PACKING_STEP,
   // Whoever is known by an id is kept by it alone and no more by the name as well: the facts are made anew, while the server works.
   'delete from facts;',
+  FINDING_STEP,
 ]

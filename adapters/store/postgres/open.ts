@@ -188,20 +188,10 @@ function databaseOver(db: Kysely<Tables>, end: () => Promise<void>): Database {
     db,
 
     async search(query, scope, limit, skip) {
-      const within =
-        scope === 'everything' ? sql`` : sql`and search.platform = ${scope.platform} and search.workspace = ${scope.workspace}`
+      const { platform = null, workspace = null } = scope === 'everything' ? {} : scope
       const { rows } = await sql<FoundRow>`${sql.raw(PREPARED)}
-        select consults.ref, consults.opinions, events.body
-        from (
-          select search.consult, ts_rank(search.words, wanted) as rank
-          from ${sql.raw('search')}, cast(${searchQuery(query)} as tsquery) as wanted
-          where search.words @@ wanted ${within}
-          order by rank desc, search.consult desc
-          limit ${limit} offset ${skip}
-        ) as best
-        join consults on consults.number = best.consult
-        join events on events.ref = consults.ref and events.version = 1
-        order by best.rank desc, best.consult desc`.execute(db)
+        select ref, opinions, body
+        from soundings_find(${searchQuery(query)}, ${platform}, ${workspace}, ${limit}, ${skip})`.execute(db)
       return rows
     },
 

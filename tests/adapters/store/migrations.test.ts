@@ -98,4 +98,11 @@ const SQLITE_STEPS = [
   'd92ac60d5476b124',
   'a6070cc76a3690df',
 ]
-const POSTGRES_STEPS = ['22f90b69f0123c5f', '473121a7143ed4b9', '797be35b8a029f29', '3021efe9f7d9c681', '4b14a94dd3e1aa60']
+const POSTGRES_STEPS = [
+  '22f90b69f0123c5f',
+  '473121a7143ed4b9',
+  '797be35b8a029f29',
+  '3021efe9f7d9c681',
+  '4b14a94dd3e1aa60',
+  '9fc197c92ee9c1f3',
+]
