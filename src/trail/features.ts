@@ -113,7 +113,11 @@ export function featuresOf(consult: AskedConsult, plan: Plan | undefined): Featu
     words: present(WORD_FACTS, (fact) => facts?.[fact]?.value),
     yesNo: present(YES_NO_FACTS, (fact) => facts?.[fact]?.value),
     steps: stepsOf(consult, plan),
-    people: [...new Set([consult.askedBy, ...shownOpinions(consult).map(({ by }) => by)].map(({ name }) => name))],
+    people: [
+      ...new Set(
+        [consult.askedBy, ...[...shownOpinions(consult), ...consult.decisions].map(({ by }) => by)].map(({ name }) => name),
+      ),
+    ],
     ...(consult.outcomes.length === 0
       ? {}
       : { outcome: consult.outcomes.map(({ outcome }) => outcomeInWords(outcome)).join('; ') }),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { PlacedRow } from '../../src/trail/features.js'
 import type { Scope } from '../../src/trail/trail-store.js'
+import { decided } from '../consult/a-life.js'
 import { ASKER, at, CORNEA, PLACE, RETINA } from '../consult/invented-people.js'
 import { agreed, comment, type StoreBench } from './store-bench.js'
 
@@ -35,6 +36,12 @@ export function factsContract(bench: StoreBench): void {
       const reached = [{ of: CORNEA.name, name: CORNEA.name, id: CORNEA.id }]
       await bench.bringAbout({ events: [{ ...task, reached, ref: 'MARSH-7', by: ASKER, at: at(3) }], expected: 1 })
       expect((await rows())[0]?.partOf).toEqual([ASKER.id, id, 'Somebody New', CORNEA.id])
+    })
+
+    it('name whoever decided, so that they are found by it', async () => {
+      await bench.ask('MARSH-7')
+      await bench.bringAbout({ events: [{ ...decided(), ref: 'MARSH-7', by: RETINA }], expected: 1 })
+      expect((await rows())[0]?.people).toEqual([ASKER.name, RETINA.name])
     })
 
     it('come newest first, no more than wanted, and only of those asked before a time', async () => {
