@@ -94,6 +94,15 @@ export function anotherLike(table: string, row: Row): Row {
   return { ...row, ...Object.fromEntries(columns.map((column) => [column, next(row[column])])) }
 }
 
+/** The first row, and the last that holds something else beside its key: exchanging two erased ones would change nothing. */
+export function unlike(table: string, rows: readonly Row[]): readonly [Row, Row] {
+  const held = (row: Row) => JSON.stringify(Object.entries(row).filter(([column]) => !keyOf(table).includes(column)))
+  const [one] = rows
+  const other = rows.findLast((row) => one && held(row) !== held(one))
+  if (!one || !other) throw new Error(`${table} has no two rows that differ`)
+  return [one, other]
+}
+
 /** Two rows in each other's places. */
 export function exchange(bench: VerifyBench, table: string, one: Row, other: Row): Change {
   const key = (row: Row) => Object.fromEntries(keyOf(table).map((column) => [column, row[column] ?? null]))
