@@ -194,7 +194,9 @@ function afterNegatedComma(place: Place): boolean {
   for (let back = 2; back < 8; back += 1) {
     const word = tokenAt(place, -back)
     if (word === undefined || [',', ';', '.'].includes(word.text)) return false
-    if (word.lower === 'no' || word.lower === 'denies' || word.lower === 'without') return true
+    // "NO 5" is a grade of the nucleus
+    const isGrade = word.lower === 'no' && tokenAt(place, 1 - back)?.kind === 'number'
+    if (!isGrade && ['no', 'denies', 'without'].includes(word.lower)) return true
   }
   return false
 }

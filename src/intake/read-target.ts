@@ -25,6 +25,13 @@ const TARGET = [
   'target rx',
   'aims for',
   'wants',
+  'want to be',
+  'wants to be',
+  'wishes to be',
+  'wishes to be left',
+  'wants to be left',
+  'would like',
+  'would like to be',
   'tgt',
 ]
 export const TARGET_FORMS = phrases(TARGET.map((form) => [form, true] as const))
@@ -85,7 +92,7 @@ export const readTarget: Reader = (place) => {
   const sense = senseBefore(place, used)
   const found = signedAt(place, used + sense)
   if (found === undefined) {
-    if (['want', 'wants', 'leave', 'goal'].includes(named)) return undefined
+    if (['want', 'wants', 'wishes', 'would', 'leave', 'goal'].includes(named)) return undefined
     return {
       used: bare,
       faults: [

@@ -239,3 +239,24 @@ describe('a choice that is still open', () => {
   })
   it('one that is made is', () => expect(valuesFrom('LE AL 30, chop, topical')).toMatchObject({ technique: 'chop' }))
 })
+
+describe('what the patient wants', () => {
+  it.each(['wants to be -1.0', 'would like to be -1', 'wants -1.00', 'wishes to be left at -1.0'])(
+    '%s is the target',
+    (words) => {
+      expect(valuesFrom(`LE AL 30, ${words}`)).toMatchObject({ targetRefractionD: -1 })
+    },
+  )
+  it.each(['would like general anaesthesia', 'wants to be asleep', 'wishes to be seen soon'])('%s is none', (words) => {
+    expect(valuesFrom(`LE AL 30, ${words}`)).not.toHaveProperty('targetRefractionD')
+    expect(problemsOf(`LE AL 30, ${words}`).some(({ blocks }) => blocks)).toBe(false)
+  })
+})
+
+describe('a grade "NO 5" before a comma', () => {
+  const notes = (text: string) => caseFrom(text).case.staphyloma?.assumed
+  it('is no "no" that might have been carried over', () => {
+    expect(notes('LE AL 31, LOCS NO5 NC5, staphyloma')).toBeUndefined()
+    expect(notes('LE AL 31, no PXF, staphyloma')).toContain('not carried over')
+  })
+})
