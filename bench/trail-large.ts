@@ -35,7 +35,7 @@ const SMALL = 10_000
 const LATER = 5_000_000
 const SIMILAR = 20
 const WAIT = 'wait'
-const EXPORTED = [1_000, 100_000]
+const EXPORTED = [1_000, 10_000]
 setFlagsFromString('--expose-gc')
 const collectGarbage = runInNewContext('gc') as () => void
 
