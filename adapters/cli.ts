@@ -106,6 +106,14 @@ program
     await opened.close()
   })
 
+program
+  .command('selfcheck')
+  .description('whether this installation works: settings, rules, formulas against printed powers, plan, picture, trail')
+  .action(async () => {
+    const { selfcheckCommand } = await import('./selfcheck-command.js')
+    process.exitCode = await selfcheckCommand(process.env, terminal)
+  })
+
 // The server is ready sooner without what the other commands need.
 if (process.argv[2] !== 'serve') {
   const wiring = { terminal, settings: settingsOrRefuse, refuse }

@@ -74,7 +74,7 @@ function schemaOf(file: Sqlite.Database, path: string): unknown {
     file.close()
     if ((error as { readonly code?: unknown }).code !== 'SQLITE_NOTADB') throw error
     throw fault(
-      'STORE.NO-FILE',
+      'STORE.NO-DATABASE',
       `${path} is no trail: it is not an SQLite file. Set DATABASE_URL to the file of the trail`,
       error,
     )
