@@ -14,6 +14,7 @@ import { dirname } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { examineTrail } from '../src/trail/examine.js'
 import type { ExitCode, Terminal } from './plan-command.js'
+import { derive } from './store/appending.js'
 import type { Database } from './store/database.js'
 import { missingFacts } from './store/facts.js'
 import { databaseKind } from './store/open.js'
@@ -184,7 +185,7 @@ const CONSULTS_AT_ONCE = 200
 async function settleRestored(database: Database, now: string): Promise<number> {
   const { db } = database
   // A backup of an earlier version may lack what its consults are searched by; nobody waits for the server yet.
-  const missing = missingFacts(database)
+  const missing = missingFacts(database, (writer, ref) => derive(database, writer, ref))
   while ((await missing.make(CONSULTS_AT_ONCE)) === CONSULTS_AT_ONCE) {}
   const { numUpdatedRows } = await db
     .updateTable('outbox')

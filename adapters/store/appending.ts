@@ -1,7 +1,7 @@
 import { fold, opinionsHidden } from '../../src/consult/consult.js'
 import type { ConsultEvent } from '../../src/consult/events.js'
 import { GENESIS, seal } from '../../src/trail/chain.js'
-import { eventWords } from '../../src/trail/event-words.js'
+import { asSaidNow, eventWords } from '../../src/trail/event-words.js'
 import { searchText } from '../../src/trail/find.js'
 import { mapFreeTexts } from '../../src/trail/free-texts.js'
 import type { Database, Writer } from './database.js'
@@ -89,7 +89,7 @@ export function derivedFrom(ref: string, events: readonly ConsultEvent[]) {
     row: { ref, platform, workspace, asked_at: asked.at, opinions: consult.opinions.length, status: consult.status },
     words: {
       asked: searchText([ref, asked.at.slice(0, 10), asked.by.name, asked.words, asked.question ?? ''].join(' ')),
-      talk: searchText(shown.slice(1).map(eventWords).join(' ')),
+      talk: searchText(asSaidNow(shown).slice(1).map(eventWords).join(' ')),
     },
   }
 }

@@ -90,7 +90,8 @@ export async function keepFacts(writer: Writer, number: number, consult: AskedCo
     .execute()
 }
 
-export function missingFacts(database: Database): MissingFacts {
+/** @param anew brings all that is derived from a consult's events up to date: an earlier version derived it otherwise */
+export function missingFacts(database: Database, anew: (writer: Writer, ref: string) => Promise<void>): MissingFacts {
   let after = 0
   let anyLeft = true
   return {
@@ -114,10 +115,7 @@ export function missingFacts(database: Database): MissingFacts {
           .orderBy('consults.number')
           .limit(atMost)
           .execute()
-        for (const { number, ref } of without) {
-          const consult = await consultOf(writer, ref)
-          if (consult) await keepFacts(writer, number, consult)
-        }
+        for (const { ref } of without) if (await consultOf(writer, ref)) await anew(writer, ref)
         return without
       })
       after = rows.at(-1)?.number ?? after

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto'
 import type { MissingFacts, Standing, Store } from '../../src/desk/store.js'
 import { accessLogOf } from './access-log.js'
+import { derive } from './appending.js'
 import { audienceIn, audiencesOf } from './audiences.js'
 import { conversationsOf } from './conversations.js'
 import type { Database } from './database.js'
@@ -24,7 +25,7 @@ export async function storeOver(database: Database, now: string): Promise<KeptSt
   await recoverInterrupted(database, now)
   const { db } = database
   const trail = trailReading(database)
-  const missing = missingFacts(database)
+  const missing = missingFacts(database, (writer, ref) => derive(database, writer, ref))
   return {
     trail,
     missingFacts: missing,

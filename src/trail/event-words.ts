@@ -1,8 +1,21 @@
 import type { Decided } from '../consult/decided.js'
-import type { ConsultEvent } from '../consult/events.js'
+import type { CommentEdited, CommentMade, ConsultEvent } from '../consult/events.js'
 import { OPINION_WORDS } from '../consult/opinion.js'
 import { outcomeInWords } from '../consult/outcome.js'
 import { lensPower } from '../terms/power.js'
+
+const isComment = (event: ConsultEvent): event is CommentMade | CommentEdited =>
+  event.type === 'comment-made' || event.type === 'comment-edited'
+
+/** The events without what a comment no longer says: whoever took it back, or said it otherwise, is not found by it. */
+export function asSaidNow(events: readonly ConsultEvent[]): readonly ConsultEvent[] {
+  const standing = new Map<string, ConsultEvent>()
+  for (const event of events) {
+    if (event.type === 'comment-deleted') standing.set(event.message, event)
+    else if (isComment(event) && event.message !== undefined) standing.set(event.message, event)
+  }
+  return events.filter((event) => !isComment(event) || event.message === undefined || standing.get(event.message) === event)
+}
 
 /** The words by which a search finds a consult through what happened after it was asked: who, what they said, what came of it. */
 export function eventWords(event: ConsultEvent): string {

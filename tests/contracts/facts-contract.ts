@@ -79,6 +79,18 @@ export function factsContract(bench: StoreBench): void {
     })
   })
 
+  it('a comment is found by what it says now, and no more by what was taken back', async () => {
+    await bench.ask('MARSH-7')
+    const found = async (word: string) => (await bench.store().trail.find({ phrases: [[word]] }, 'everything', 5)).length
+    const said = { ref: 'MARSH-7', by: RETINA, message: 'm9' }
+    await bench.bringAbout({ events: [{ ...comment('MARSH-7', 'iris hooks'), message: 'm9' }], expected: 1 })
+    expect(await found('hooks')).toBe(1)
+    await bench.bringAbout({ events: [{ type: 'comment-edited', ...said, at: at(5), text: 'a ring' }], expected: 2 })
+    expect([await found('hooks'), await found('ring')]).toEqual([0, 1])
+    await bench.bringAbout({ events: [{ type: 'comment-deleted', ...said, at: at(6) }], expected: 3 })
+    expect([await found('hooks'), await found('ring'), await found('marsh')]).toEqual([0, 0, 1])
+  })
+
   it('a look at the trail is noted with what it brings about, once', async () => {
     const { id, name } = ASKER
     const access = { by: { id, name }, what: 'searched', words: 'AL>30', at: at(1) } as const

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { derive } from '../../../adapters/store/appending.js'
 import { factsOf, missingFacts } from '../../../adapters/store/facts.js'
 import { openSqliteDatabase, openSqliteStore } from '../../../adapters/store/sqlite/open.js'
 import { makeMissingFacts } from '../../../adapters/workers/facts-work.js'
@@ -17,7 +18,7 @@ const QUIETLY = { log: { info: () => {} }, stopped: () => false, rest: async () 
 
 async function kept(make: (missing: ReturnType<typeof missingFacts>) => Promise<unknown>): Promise<readonly PlacedRow[]> {
   const database = openSqliteDatabase(path)
-  await make(missingFacts(database))
+  await make(missingFacts(database, (writer, ref) => derive(database, writer, ref)))
   const rows: PlacedRow[] = []
   for await (const row of factsOf(database.db).similarRows('everything', 50)) rows.push(row)
   await database.close()
@@ -56,6 +57,16 @@ describe('facts that an earlier version wrote no rows of', () => {
     expect(await found('AL>20')).toMatchObject({ total: 3, lookedThroughAll: false })
     await makeMissingFacts(store.missingFacts, QUIETLY)
     expect(await found('AL>20')).toMatchObject({ total: 6, lookedThroughAll: true })
+    await store.close()
+  })
+
+  it('are made with the words it is found by, which an earlier version took otherwise', async () => {
+    changeByHand(path, ['delete from facts where consult = 2', 'delete from search where rowid = 2'])
+    const store = await openSqliteStore(path, at(1))
+    const found = async () => (await store.trail.find({ phrases: [['stone', '2']] }, 'everything', 5)).map(({ ref }) => ref)
+    expect(await found()).toEqual([])
+    await makeMissingFacts(store.missingFacts, QUIETLY)
+    expect(await found()).toEqual(['STONE-2'])
     await store.close()
   })
 
