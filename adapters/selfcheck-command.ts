@@ -20,9 +20,9 @@ import { databaseKind, openReading } from './store/open.js'
 type Found = { readonly is: string } | { readonly faults: readonly string[] }
 type Check = readonly [part: string, look: () => Found | Promise<Found>]
 
-/** An invented eye of which every part of a plan is worked out. */
+/** An invented eye of which every part of a plan is worked out, with or without a lens list. */
 const INVENTED_EYE = `LE 58M, AL 29.60 optical, K1 42.10@95 K2 43.20@5, ACD 3.45, LT 4.90, WTW 12.1, CCT 548
-brown NO 5.2; ECD 2180; no fundal view, B-scan flat; target -1.75; registrar`
+brown NO 5.2; ECD 2180; no fundal view, B-scan flat; target -1.75; A 118.9; registrar`
 const SIGNATURE = Buffer.from('89504e470d0a1a0a', 'hex')
 
 const formulas = (): Found => {
@@ -47,7 +47,7 @@ async function planning(ground: PlanGround, keep: (plan: Plan) => void): Promise
   if (contentHash(one) !== contentHash(other))
     return { faults: ['one case planned twice gives two plans: do not use this installation'] }
   const { recommended } = one.lens
-  if (recommended === undefined) return { faults: ['the invented eye gets no lens: look at the lens list'] }
+  if (recommended === undefined) return { faults: ['the invented eye gets no lens power: do not use this installation'] }
   return { is: `the invented eye gets ${lensPower(recommended.powerD)}, twice the same to the bit` }
 }
 

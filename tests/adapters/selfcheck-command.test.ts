@@ -45,6 +45,14 @@ describe('soundings selfcheck', () => {
     expect((await checked({ DATABASE_URL: `sqlite:${path}` })).out).toContain('none yet')
   })
 
+  it('finds nothing wrong where a chat is on and the department has no lens list', async () => {
+    const chat = { SLACK_BOT_TOKEN: 'xoxb-invented', SLACK_SIGNING_SECRET: 'invented' }
+    const { code, out, err } = await checked({ DATABASE_URL: `sqlite:${join(folder, 'none.db')}`, ...chat })
+    expect(err).toBe('')
+    expect(code).toBe(0)
+    expect(out).toContain('no lens list: plans name no lens')
+  })
+
   it('reads a trail that is there', async () => {
     const url = `sqlite:${join(folder, 'there.db')}`
     await (await openStore(url, at(0))).close()
