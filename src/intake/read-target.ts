@@ -1,7 +1,7 @@
 import { unknownMark } from './marks.js'
 import { matchAt, phrases } from './phrases.js'
 import { PLANO_FORMS, range, signMissing } from './read-refraction.js'
-import { fact, type Place, type Reader, tokenAt } from './reading.js'
+import { endsAt, fact, type Place, type Reader, tokenAt } from './reading.js'
 import { shownDioptres, signed, signedAt } from './signed-dioptres.js'
 import { unitAt } from './units-written.js'
 
@@ -55,6 +55,8 @@ const TO_VALUE = new Set([
 const MYOPIC = new Set(['myopic', 'myopia', 'myope'])
 const HYPEROPIC = new Set(['hyperopic', 'hyperopia', 'hypermetropic', 'hypermetropia'])
 
+const isSense = (word = ''): boolean => MYOPIC.has(word) || HYPEROPIC.has(word)
+
 const HOW_MUCH = new Set(['low', 'slight', 'slightly', 'mild', 'mildly', 'small', 'moderate', 'a', 'bit', 'of', 'some'])
 
 /** "low myopia" before the number of a target: how many tokens, ending with the word that carries the sign. */
@@ -72,6 +74,10 @@ function saysAnAim(place: Place, offset: number): boolean {
   if (['target', 'tgt', 'refractive', 'planned', 'desired'].includes(tokenAt(place, 0)?.lower ?? '')) return true
   return [0, 1, 2, 3].some((ahead) => AIMS.has(tokenAt(place, offset + ahead)?.lower ?? ''))
 }
+
+/** What begins a wish for anything at all: only a refraction after it makes it a target. */
+const WISHES = new Set(['want', 'wants', 'wishes', 'would', 'leave', 'goal'])
+const FOR_READING = new Set(['readers', 'reader', 'reading', 'add', 'glasses', 'specs', 'spectacles'])
 
 /** The refraction wanted: "target -1.75", "aim plano". Without a sign it is not read: either sign may be meant. */
 export const readTarget: Reader = (place) => {
@@ -92,7 +98,7 @@ export const readTarget: Reader = (place) => {
   const sense = senseBefore(place, used)
   const found = signedAt(place, used + sense)
   if (found === undefined) {
-    if (['want', 'wants', 'wishes', 'would', 'leave', 'goal'].includes(named)) return undefined
+    if (WISHES.has(named)) return undefined
     return {
       used: bare,
       faults: [
@@ -110,6 +116,10 @@ export const readTarget: Reader = (place) => {
   used += sense + found.used
   const unit = unitAt(place, used)
   if (unit?.unit === 'D') used += unit.used
+  // "would like 2 weeks", "wants +2.5 readers"
+  const isOther =
+    FOR_READING.has(tokenAt(place, used)?.lower ?? '') || (!found.signed && unit?.unit !== 'D' && !endsAt(place, used))
+  if (WISHES.has(named) && sense === 0 && isOther && !isSense(tokenAt(place, used)?.lower)) return undefined
   const joint = tokenAt(place, used)?.lower
   const other = joint === 'to' || joint === '/' || joint === 'or' ? signedAt(place, used + 1) : undefined
   if (other !== undefined) {

@@ -247,7 +247,13 @@ describe('what the patient wants', () => {
       expect(valuesFrom(`LE AL 30, ${words}`)).toMatchObject({ targetRefractionD: -1 })
     },
   )
-  it.each(['would like general anaesthesia', 'wants to be asleep', 'wishes to be seen soon'])('%s is none', (words) => {
+  it.each([
+    'would like general anaesthesia',
+    'wants to be asleep',
+    'wishes to be seen soon',
+    'would like 2 weeks to think',
+    'wants +2.5 readers',
+  ])('%s is none', (words) => {
     expect(valuesFrom(`LE AL 30, ${words}`)).not.toHaveProperty('targetRefractionD')
     expect(problemsOf(`LE AL 30, ${words}`).some(({ blocks }) => blocks)).toBe(false)
   })
