@@ -1,38 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import type { Block, Card } from '../../src/cards/card.js'
-import { type ConsultCardInput, consultCard } from '../../src/cards/consult-card.js'
+import type { Card } from '../../src/cards/card.js'
 import { WORDS } from '../../src/cards/words-en.js'
 import { typedAnswer } from '../../src/consult/typed-answer.js'
-import { type Plan, planSchema } from '../../src/plan/plan.js'
+import { planSchema } from '../../src/plan/plan.js'
 import { plainText } from '../../src/views/plain.js'
+import { cardOf, first, need, planWith, section, textOf } from './a-consult-card.js'
 import { A_PLAN, precaution } from './a-plan.js'
-
-const INPUT: ConsultCardInput = {
-  ref: 'MARSH-7',
-  plan: A_PLAN,
-  askedBy: { id: 'web:asker', name: 'B. Asker', grade: 'registrar' },
-  question: 'Chop, or plan a manual extraction from the start?',
-  revision: 1,
-  opinions: [],
-  comments: 0,
-  openedAt: '2026-11-24T18:00:00Z',
-}
-
-const cardOf = (parts: Partial<ConsultCardInput> = {}): Card => consultCard({ ...INPUT, ...parts })
-const planWith = (parts: Partial<Plan>): Plan => ({ ...A_PLAN, ...parts })
-
-const textOf = (block: Block): string => {
-  if (block.kind === 'fact') return `${block.label}: ${block.text}`
-  if (block.kind === 'list') return block.items.join('\n')
-  if (block.kind === 'table') return block.rows.flat().join('\n')
-  return block.kind === 'picture' ? block.alternative : block.text
-}
-const first = (card: Card): string => card.first.map(textOf).join('\n')
-const section = (card: Card, id: string): string =>
-  card.sections
-    .filter((one) => one.id === id)
-    .flatMap((one) => [one.title, ...one.blocks.map(textOf)])
-    .join('\n')
 
 it('stands on an invented plan that the published schema accepts', () => {
   expect(planSchema.safeParse(A_PLAN).error?.issues ?? []).toEqual([])
@@ -306,8 +279,3 @@ describe('the words', () => {
     expect(cardOf().choices.filter((choice) => choice.label.length > 30)).toEqual([])
   })
 })
-
-function need<Value>(value: Value | undefined): Value {
-  if (value === undefined) throw new Error('the invented plan lacks what this test stands on')
-  return value
-}
