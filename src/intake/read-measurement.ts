@@ -224,11 +224,13 @@ export const readMeasurement: Reader = (place) => {
   }
 }
 
+const BETWEEN_VALUES = new Set(['/', 'to', 'or', 'vs', 'maybe', 'perhaps', 'possibly', 'even'])
+
 /** Another value of the same quantity right after the first, as in "AL 29.60 / 28.96": how many tokens it takes, or 0. */
 function secondValue(place: Place, offset: number, { low, high }: Quantity): number {
   const joint = tokenAt(place, offset)
   const isDash = joint?.text === '-' && joint.gap === 0 && tokenAt(place, offset + 1)?.gap === 0
-  const joined = isDash || ['/', 'to', 'or', 'vs'].includes(joint?.lower ?? '') ? 1 : 0
+  const joined = isDash || BETWEEN_VALUES.has(joint?.lower ?? '') ? 1 : 0
   const token = tokenAt(place, offset + joined)
   if (token?.kind !== 'number' || /^[+-]/.test(token.text) || (joined === 0 && !/[.,]/.test(token.text))) return 0
   if (!valuesOf(token).some((value) => value >= low && value <= high)) return 0

@@ -38,6 +38,7 @@ export const GRADE_FORMS = phrases(
 export const SURGEON_NAMES = phrases(
   [
     'surgeon',
+    'surg',
     'operating surgeon',
     'operator',
     'operating',

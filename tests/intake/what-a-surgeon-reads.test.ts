@@ -266,3 +266,12 @@ describe('a grade "NO 5" before a comma', () => {
     expect(notes('LE AL 31, no PXF, staphyloma')).toContain('not carried over')
   })
 })
+
+describe('a length with another beside it', () => {
+  it.each(['AL 30 maybe 31', 'AL 30 or 31', 'AL 30 possibly 31.2 mm'])('%s is none that a lens may stand on', (words) => {
+    expect(valuesFrom(`LE ${words}, K1 43 K2 44.5`)).not.toHaveProperty('axialLengthMm')
+    expect(problemsOf(`LE ${words}, K1 43 K2 44.5`)).toContainEqual({ field: 'axialLengthMm', kind: 'ambiguous', blocks: true })
+  })
+})
+
+it('"surg: SpR" says who operates', () => expect(valuesFrom('LE AL 30, surg: SpR')).toMatchObject({ surgeonGrade: 'registrar' }))
